@@ -1,0 +1,36 @@
+# Two commands do all the set-up on a fresh machine: `make demo` and `make test`.
+PYTHON ?= python3
+VENV := .venv
+BIN := $(VENV)/bin
+STAMP := $(VENV)/.ready
+PIP := $(BIN)/python -m pip --disable-pip-version-check
+
+.PHONY: setup demo test lint bench fixtures clean
+
+setup: $(STAMP)
+
+$(STAMP): pyproject.toml pipeline/constraints.txt
+	$(PYTHON) -m venv $(VENV)
+	$(PIP) install --quiet --constraint pipeline/constraints.txt --editable '.[dev]'
+	touch $(STAMP)
+
+demo: setup
+	$(BIN)/python -m halfinch.demo fixtures/demo build/demo
+
+test: setup
+	$(BIN)/python -m pytest
+
+lint: setup
+	$(BIN)/ruff check pipeline tests fixtures
+	$(BIN)/ruff format --check pipeline tests fixtures
+	$(BIN)/mypy
+	$(BIN)/lint-imports
+
+bench: setup
+	$(BIN)/python tests/bench/bench.py
+
+fixtures: setup
+	$(BIN)/halfinch check fixtures
+
+clean:
+	rm -rf build .pytest_cache .mypy_cache .ruff_cache
