@@ -1,0 +1,322 @@
+"""JSON values as grids: the form in which JSON files, JSON-LD and page state all reach the interpreter.
+
+Nothing is known here about garments. What is known are the few shapes in which people put tables into JSON: a list of
+objects, an object of objects, lists side by side, rows under a list of columns, and the name/value pairs of
+schema.org (PropertyValue, QuantitativeValue). Every scalar of the value lands in exactly one grid.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from halfinch.readers.json_values import (
+    NAME_KEYS,
+    Item,
+    Row,
+    escape,
+    is_named_thing,
+    is_pair_list,
+    is_quantity,
+    is_scalar,
+    last_name,
+    name_of,
+    pair_row,
+    pointer_place,
+    quantity,
+    scalar,
+    scalar_text,
+    unfold,
+)
+from halfinch.sheet import DATA, HEADER, NUMBER, Cell, Grid
+
+MAX_DEPTH = 24
+MAX_GRIDS = 2_000
+MAX_CELLS = 400_000
+
+_SKIPPED_KEYS = frozenset({"@context"})
+
+
+@dataclass(slots=True)
+class _Collector:
+    order: int
+    grids: list[Grid] = field(default_factory=list)
+    cells: int = 0
+
+    @property
+    def full(self) -> bool:
+        return len(self.grids) >= MAX_GRIDS or self.cells >= MAX_CELLS
+
+    def add(self, rows: Sequence[Row], path: str, caption: str = "") -> None:
+        cells = tuple(
+            Cell(
+                text=item.text,
+                row=number,
+                column=column,
+                place=pointer_place(item.path),
+                marks=_marks(item),
+                value=item.value,
+            )
+            for number, row in enumerate(rows, 1)
+            for column, item in enumerate(row, 1)
+            if item.text
+        )
+        if not any(HEADER not in cell.marks for cell in cells) or self.full:
+            return
+        self.cells += len(cells)
+        self.grids.append(
+            Grid(
+                cells,
+                order=self.order + len(self.grids),
+                caption=caption,
+                place=pointer_place(path),
+                marks=frozenset({DATA}),
+            )
+        )
+
+
+def _marks(item: Item) -> frozenset[str]:
+    said = {HEADER: item.header, NUMBER: item.value is not None}
+    return frozenset({DATA, *(mark for mark, holds in said.items() if holds)})
+
+
+def json_grids(value: object, *, order: int, path: str = "") -> list[Grid]:
+    """Grids for all that a parsed JSON value holds, in reading order, each marked ``data``.
+
+    `order` is the first grid's order, the following ones count on from it; `path` is the JSON pointer of `value`
+    within its file (``/a/b/0``). Keys carry the mark ``header``. A value nested deeper than 24 levels is left out.
+    """
+    collector = _Collector(order)
+    _walk(value, path, collector, depth=0)
+    return collector.grids
+
+
+def _walk(value: object, path: str, into: _Collector, depth: int) -> None:
+    if depth > MAX_DEPTH or into.full:
+        return
+    value = unfold(value)
+    if isinstance(value, dict):
+        _walk_object(value, path, into, depth)
+    elif isinstance(value, list):
+        _walk_list(value, path, into, depth)
+
+
+def _walk_list(items: list[object], path: str, into: _Collector, depth: int) -> None:
+    items = [unfold(item) for item in items]
+    objects = [item for item in items if isinstance(item, dict)]
+    if items and all(is_scalar(item) for item in items):
+        into.add([[scalar(item, f"{path}/{i}") for i, item in enumerate(items)]], path, last_name(path))
+    elif _is_matrix(items):
+        into.add(_matrix_rows(items, path), path, last_name(path))
+    elif len(objects) == len(items) and is_pair_list(objects):
+        into.add([pair_row(item, f"{path}/{i}") for i, item in enumerate(objects)], path, last_name(path))
+    elif len(objects) == len(items) and len(items) > 1 and _are_alike(objects):
+        _add_table([(str(i), item) for i, item in enumerate(objects)], path, into, depth, keyed=False)
+    else:
+        for i, item in enumerate(items):
+            _walk(item, f"{path}/{i}", into, depth + 1)
+
+
+def _walk_object(value: dict[str, object], path: str, into: _Collector, depth: int) -> None:
+    if is_quantity(value) and name_of(value):
+        into.add([pair_row(value, path)], path, last_name(path))
+        return
+    value = {key: unfold(item) for key, item in value.items()}
+    alike = _alike_members(value)
+    columns_key, rows_key = _columns_and_rows(value)
+    held_back = set(alike) | ({columns_key, rows_key} if columns_key else set())
+    rest = {key: item for key, item in value.items() if key not in held_back}
+    fields, left = _fields(rest, path)
+    pairs, left = _pair_lists(left, path)
+    rows: list[Row] = [[Item(f.label, f.items[0].path, header=True), *f.items] for f in _name_apart(fields)]
+    rows += [pair_row(pair, pair_path) for pair_path, pair in pairs]
+    into.add(rows, path, last_name(path))
+    if columns_key:
+        into.add(
+            _rows_under_columns(value[columns_key], value[rows_key], path, columns_key, rows_key), path, last_name(path)
+        )
+    if alike:
+        members = [(key, item) for key in alike if isinstance(item := value[key], dict)]
+        _add_table(members, path, into, depth, keyed=True)
+    for left_path, item in left:
+        _walk(item, left_path, into, depth + 1)
+
+
+# ---- tables of alike objects -----------------------------------------------------------------------------------
+
+
+def _add_table(
+    members: Sequence[tuple[str, dict[str, object]]], path: str, into: _Collector, depth: int, *, keyed: bool
+) -> None:
+    """One row an object, one column a label; `keyed`: the member's own key stands first ({"8": {...}, "10": {...}})."""
+    labels: dict[str, None] = {}
+    records: list[tuple[str, str, dict[str, Item]]] = []
+    left_over: list[tuple[str, object]] = []
+    for key, member in members:
+        member_path = f"{path}/{escape(key)}"
+        fields, left = _fields(member, member_path)
+        pairs, left = _pair_lists(left, member_path)
+        record = {f.label: _joined(f.items) for f in _name_apart(fields)}
+        for pair_path, pair in pairs:
+            label, *items = pair_row(pair, pair_path)
+            if items:
+                record.setdefault(_free_label(label.text, record), _joined(items))
+        labels.update(dict.fromkeys(record))
+        records.append((key, member_path, record))
+        left_over += left
+    first: Row = [Item("", path)] if keyed else []
+    rows: list[Row] = [[*first, *(Item(label, path, header=True) for label in labels)]]
+    for key, member_path, record in records:
+        lead: Row = [Item(key, member_path, header=True)] if keyed else []
+        rows.append([*lead, *(record.get(label, Item("", member_path)) for label in labels)])
+    into.add(rows, path, last_name(path))
+    for left_path, item in left_over:
+        _walk(item, left_path, into, depth + 1)
+
+
+def _free_label(label: str, record: dict[str, Item]) -> str:
+    """The same measure twice in one object (inches and centimetres) needs two columns."""
+    number, free = 1, label
+    while free in record:
+        number += 1
+        free = f"{label} ({number})"
+    return free
+
+
+def _joined(items: Sequence[Item]) -> Item:
+    if len(items) == 1:
+        return items[0]
+    return Item(", ".join(item.text for item in items if item.text), items[0].path)
+
+
+def _are_alike(objects: Sequence[dict[str, object]]) -> bool:
+    """True where the objects are rows of one table: on average they have more than half of all the keys met."""
+    counts = Counter(key for item in objects for key in item)
+    kinds = {str(item["@type"]) for item in objects if "@type" in item}
+    return bool(counts) and len(kinds) <= 1 and sum(counts.values()) > 0.5 * len(counts) * len(objects)
+
+
+def _alike_members(value: dict[str, object]) -> list[str]:
+    """Keys of an object whose members are rows of one table, e.g. sizes or points of measure as keys."""
+    members = {
+        key: item
+        for key, item in value.items()
+        if isinstance(item, dict) and item and not is_quantity(item) and not is_named_thing(item)
+    }
+    if len(members) < 2 or not _are_alike(list(members.values())):
+        return []
+    return list(members)
+
+
+# ---- fields of one object ---------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class _Field:
+    key: str
+    parent: str
+    items: list[Item]
+    label: str = ""
+
+
+def _fields(value: dict[str, object], path: str, parent: str = "") -> tuple[list[_Field], list[tuple[str, object]]]:
+    """The object's scalars, quantities and lists of scalars as fields, nested plain objects laid flat; and the rest."""
+    fields: list[_Field] = []
+    left: list[tuple[str, object]] = []
+    for key, raw in value.items():
+        item, item_path = unfold(raw), f"{path}/{escape(key)}"
+        if key in _SKIPPED_KEYS or item is None or item in ("", [], {}):
+            continue
+        if is_scalar(item):
+            fields.append(_Field(key, parent, [scalar(item, item_path)]))
+        elif isinstance(item, dict) and is_quantity(item) and not name_of(item):
+            fields.append(_Field(key, parent, [quantity(item, item_path)]))
+        elif isinstance(item, dict) and is_named_thing(item):
+            fields.append(_Field(key, parent, [scalar(item["name"], f"{item_path}/name")]))
+        elif isinstance(item, dict) and not parent and not is_quantity(item) and any(map(is_scalar, item.values())):
+            inner = dict(item)
+            if is_scalar(inner.get("name")) and inner.get("name"):
+                fields.append(_Field(key, parent, [scalar(inner.pop("name"), f"{item_path}/name")]))
+            more, more_left = _fields(inner, item_path, key)
+            fields += more
+            left += more_left
+        elif isinstance(item, list) and all(is_scalar(part) for part in item):
+            fields.append(_Field(key, parent, [scalar(part, f"{item_path}/{i}") for i, part in enumerate(item)]))
+        else:
+            left.append((item_path, item))
+    return fields, left
+
+
+def _name_apart(fields: list[_Field]) -> list[_Field]:
+    """A key met twice is told apart by the key of the object around it ("petite inseam", "tall inseam")."""
+    counts = Counter(f.key for f in fields)
+    return [
+        _Field(f.key, f.parent, f.items, f"{f.parent} {f.key}" if counts[f.key] > 1 and f.parent else f.key)
+        for f in fields
+    ]
+
+
+def _pair_lists(
+    left: list[tuple[str, object]], owner: str
+) -> tuple[list[tuple[str, dict[str, object]]], list[tuple[str, object]]]:
+    """Name/value pairs that stand directly in the object at `owner` (hasMeasurement, additionalProperty), and the rest.
+
+    Pairs of an object within it (a body's measures under its size) stay apart: they are not the owner's.
+    """
+    pairs: list[tuple[str, dict[str, object]]] = []
+    others: list[tuple[str, object]] = []
+    for path, item in left:
+        members = item if isinstance(item, list) else [item]
+        objects = [member for member in members if isinstance(member, dict)]
+        direct = path.rpartition("/")[0] == owner
+        if direct and objects and len(objects) == len(members) and is_pair_list(objects):
+            paths = [f"{path}/{i}" for i in range(len(objects))] if isinstance(item, list) else [path]
+            pairs += list(zip(paths, objects, strict=True))
+        else:
+            others.append((path, item))
+    return pairs, others
+
+
+# ---- rows and columns said apart ---------------------------------------------------------------------------------
+
+
+def _is_matrix(items: Sequence[object]) -> bool:
+    return len(items) > 1 and all(isinstance(row, list) and row and all(map(is_scalar, row)) for row in items)
+
+
+def _matrix_rows(items: Sequence[object], path: str) -> list[Row]:
+    return [
+        [scalar(cell, f"{path}/{i}/{j}") for j, cell in enumerate(row)]
+        for i, row in enumerate(items)
+        if isinstance(row, list)
+    ]
+
+
+def _columns_and_rows(value: dict[str, object]) -> tuple[str, str]:
+    """Two members of one object that are a header and its rows: ["Size", "Waist"] beside [["8", 28], ["10", 29]]."""
+    for rows_key, rows in value.items():
+        if not (isinstance(rows, list) and rows and all(isinstance(r, list) and all(map(is_scalar, r)) for r in rows)):
+            continue
+        width = max(len(row) for row in rows if isinstance(row, list))
+        for key, columns in value.items():
+            if key == rows_key or not isinstance(columns, list) or len(columns) != width or width < 2:
+                continue
+            if all(_column_name(column) for column in columns):
+                return key, rows_key
+    return "", ""
+
+
+def _column_name(column: object) -> str:
+    if isinstance(column, dict):
+        return next(
+            (scalar_text(column[key]) for key in NAME_KEYS if is_scalar(column.get(key)) and column.get(key)), ""
+        )
+    return scalar_text(column) if is_scalar(column) else ""
+
+
+def _rows_under_columns(columns: object, rows: object, path: str, columns_key: str, rows_key: str) -> list[Row]:
+    head, body = f"{path}/{escape(columns_key)}", f"{path}/{escape(rows_key)}"
+    names = columns if isinstance(columns, list) else []
+    header = [Item(_column_name(name), f"{head}/{i}", header=True) for i, name in enumerate(names)]
+    return [header, *_matrix_rows(rows if isinstance(rows, list) else [], body)]
