@@ -1,0 +1,95 @@
+"""What the trade knows, loaded from `schemas/*.toml` and checked.
+
+In: the folder `schemas/`. Out: one frozen `Knowledge` with an attribute per file. Begin reading at `load`.
+
+    from halfinch.knowledge import load
+    knowledge = load()
+    knowledge.points["inseam"].usual_high
+
+To add a file (or a key to a file): write a frozen dataclass with the file's keys as fields in the spec module of its
+area (`spec_points.py`, `spec_words.py`, `spec_sizes.py`, `spec_fit.py`), name it in `Knowledge` below if it is a new
+file, write the TOML. Reading, types, missing and unknown keys, ranges upside down, file and line in the message come
+by themselves: `halfinch.knowledge.reading` says how. A root class without fields stands for a file not written yet.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Mapping
+from dataclasses import dataclass, fields
+from functools import lru_cache
+from pathlib import Path
+from typing import Any, get_type_hints
+
+from halfinch.errors import KnowledgeError
+from halfinch.knowledge.reading import Span, read_file
+from halfinch.knowledge.spec_fit import Clearances, Lengths, Prices, Shoes, Silhouettes, Stretch, StyleRules, Verdict
+from halfinch.knowledge.spec_points import Grades, PointKnowledge, Points, Tolerances, join_points
+from halfinch.knowledge.spec_sizes import SizeSystems, Units
+
+__all__ = ["Knowledge", "PointKnowledge", "Span", "find_schemas", "load"]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Knowledge:
+    """All of `schemas/`: the attribute `x` is the file `x.toml`, made into the class named here."""
+
+    digest: str
+    """SHA-256 over the names and bytes of all files of the folder, hex."""
+    folder: Path
+    points: Mapping[str, PointKnowledge]
+    """Points of measure by name, in the order of `points.toml`; joined from points, tolerances and grades."""
+    tolerances: Tolerances
+    grades: Grades
+    units: Units
+    size_systems: SizeSystems
+    silhouettes: Silhouettes
+    lengths: Lengths
+    clearances: Clearances
+    shoes: Shoes
+    prices: Prices
+    style_rules: StyleRules
+    verdict: Verdict
+    stretch: Stretch
+
+    def __reduce__(self) -> tuple[Any, tuple[Path]]:
+        """Another process loads the same folder itself: cheap, and what is cached by identity stays one object."""
+        return _load, (self.folder,)
+
+
+def find_schemas() -> Path:
+    """The folder `schemas/`: inside the installed package, else at the top of the checkout."""
+    package = Path(__file__).resolve().parents[1]
+    for folder in (package / "schemas", package.parents[1] / "schemas"):
+        if folder.is_dir():
+            return folder
+    raise KnowledgeError("schemas/: the folder is missing beside the package; install halfinch again.")
+
+
+def load(folder: Path | None = None) -> Knowledge:
+    """Load and check `schemas/` (cached per folder). Raises KnowledgeError naming file, line and key."""
+    return _load(folder.resolve() if folder is not None else find_schemas())
+
+
+@lru_cache(maxsize=4)
+def _load(folder: Path) -> Knowledge:
+    hints = get_type_hints(Knowledge)
+    parts: dict[str, Any] = {}
+    for field in fields(Knowledge):
+        if field.name in ("digest", "folder"):
+            continue
+        kind: Any = Points if field.name == "points" else hints[field.name]
+        file = folder / f"{field.name}.toml"
+        parts[field.name] = kind() if not fields(kind) and not file.exists() else read_file(file, kind)
+    parts["points"] = join_points(parts["points"], parts["tolerances"], parts["grades"])
+    return Knowledge(digest=digest_folder(folder), folder=folder, **parts)
+
+
+def digest_folder(folder: Path) -> str:
+    """SHA-256 over every `*.toml` below `folder`: relative name and bytes, in the order of the names."""
+    total = hashlib.sha256()
+    for file in sorted(folder.rglob("*.toml")):
+        content = file.read_bytes()
+        total.update(f"{file.relative_to(folder).as_posix()}\0{len(content)}\0".encode())
+        total.update(content)
+    return total.hexdigest()
