@@ -1,7 +1,8 @@
 """Fixtures against their expected figures.
 
-In: folders of sheets, each with its `NAME.expected.csv` beside it. Out: one `SheetCheck` a fixture, with every difference
-in plain words. Begin reading in `folder.py` (which files, what is read), then `compare.py` (figure by figure).
+In: folders of sheets, each with its `NAME.expected.csv` beside it. Out: one `SheetCheck` a fixture, with every
+difference in plain words. Begin reading in `folder.py` (which files, what is read), then `compare.py` (figure by
+figure).
 """
 
 from __future__ import annotations

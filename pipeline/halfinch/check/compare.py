@@ -1,7 +1,8 @@
 """Figures that were read beside figures that were expected, one by one.
 
-Every expected row may claim one figure. Rows that agree in every asked column claim first, then rows that agree in sheet,
-garment, size, length and point only (these differ in value, status ...); what no row claimed and is clean was invented.
+Every expected row may claim one figure. Rows that agree in every asked column claim first, then rows that agree in
+sheet, garment, size, length and point only (these differ in value, status ...); what no row claimed and is clean was
+invented.
 """
 
 from __future__ import annotations
@@ -9,7 +10,6 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
-from decimal import Decimal
 
 from halfinch.check.expected import Expectation
 from halfinch.figure import Figure, Garment, SheetResult, to_inches
@@ -81,7 +81,7 @@ def compare_figures(expected: Sequence[Expectation], results: Sequence[SheetResu
         differences.extend(_compare_value(row, reads[claims[index]] if index in claims else None, reads))
     claimed = set(claims.values())
     rest = [read for number, read in enumerate(reads) if number not in claimed]
-    told = set()
+    told: set[int] = set()
     for row in expected:
         if row.expect == "value":
             continue
@@ -106,10 +106,10 @@ def _claim_figures(rows: Sequence[Expectation], reads: Sequence[Read]) -> dict[i
         for index, row in enumerate(rows):
             if index in claims:
                 continue
-            fit = (n for n in by_key[row.key] if n not in taken and agreement(row, reads[n]))
-            if (number := next(fit, None)) is not None:
-                claims[index] = number
-                taken.add(number)
+            fit = [n for n in by_key[row.key] if n not in taken and agreement(row, reads[n])]
+            if fit:
+                claims[index] = fit[0]
+                taken.add(fit[0])
     return claims
 
 
@@ -244,7 +244,3 @@ def count_statuses(results: Sequence[SheetResult]) -> dict[str, int]:
 def total_expected(expected: Sequence[Expectation]) -> dict[str, int]:
     """Expected rows per kind."""
     return {kind: sum(row.expect == kind for row in expected) for kind in ("value", "hold", "nothing")}
-
-
-def inches_text(value: Decimal | None) -> str:
-    return "" if value is None else f"{value.normalize():f}"

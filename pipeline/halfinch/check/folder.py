@@ -54,7 +54,7 @@ def find_fixtures(paths: Iterable[Path]) -> list[Fixture]:
             raise UsageError(f"{path}: no such file or folder; name a folder of fixtures.")
         root = path if path.is_dir() else path.parent
         files = sorted(p for p in root.rglob("*") if p.is_file()) if path.is_dir() else [path]
-        expected = {p for p in root.rglob("*" + ENDING)}
+        expected = set(root.rglob("*" + ENDING))
         sheets = [p for p in files if _is_sheet(p, root)]
         used: dict[Path, Path] = {}
         for sheet in sheets:

@@ -66,7 +66,8 @@ def to_junit(checks: Sequence[SheetCheck]) -> bytes:
     root = ElementTree.Element("testsuites")
     root.append(suite)
     ElementTree.indent(root)
-    return ElementTree.tostring(root, encoding="utf-8", xml_declaration=True)
+    data: bytes = ElementTree.tostring(root, encoding="utf-8", xml_declaration=True)
+    return data
 
 
 def _clean(text: str) -> str:
