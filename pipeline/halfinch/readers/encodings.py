@@ -244,11 +244,16 @@ def _score_ideographs(text: str, encoding: str) -> float:
     signs = [c for c in text if not c.isascii()]
     if len(signs) >= 12 and all("\uff66" <= c <= "\uff9f" for c in signs):
         return 1.0
-    if encoding == "cp949" and len(signs) >= 8 and all("\uac00" <= c <= "\ud7a3" for c in signs):
+    if encoding == "cp949" and len(signs) >= 8 and all(_is_common_hangul(c) for c in signs):
         return 1.0  # of Chinese characters about every third would not fall among the syllables
     score = sum(_score_ideograph(c, encoding) for c in signs) / max(1, len(signs)) - 0.02
     japanese = encoding in ("cp932", "euc_jp")
     return score * 0.7 if japanese and not any(_is_kana(c) for c in signs) else score
+
+
+def _is_common_hangul(sign: str) -> bool:
+    """One of the 2,350 syllables of KS X 1001; the other 8,822 are hardly ever written."""
+    return "\uac00" <= sign <= "\ud7a3" and bool(sign.encode("euc_kr", "ignore"))
 
 
 def _is_kana(sign: str) -> bool:
@@ -260,7 +265,7 @@ def _score_ideograph(sign: str, encoding: str) -> float:
         full_width = sign < "\uff00"
         return {"cp932": 1.0 if full_width else 0.75, "euc_jp": 1.0 if full_width else 0.0}.get(encoding, -0.2)
     if "\uac00" <= sign <= "\ud7a3":
-        return _score_hangul(ord(sign) - 0xAC00) if encoding == "cp949" else -1.0
+        return _score_hangul(ord(sign) - 0xAC00) if encoding == "cp949" and _is_common_hangul(sign) else -1.0
     if "\u4e00" <= sign <= "\u9fff":
         charset, low, high = _MULTI_BYTE[encoding]
         try:
