@@ -253,7 +253,7 @@ def _score_ideographs(text: str, encoding: str) -> float:
 
 def _is_common_hangul(sign: str) -> bool:
     """One of the 2,350 syllables of KS X 1001; the other 8,822 are hardly ever written."""
-    return "\uac00" <= sign <= "\ud7a3" and bool(sign.encode("euc_kr", "ignore"))
+    return "\uac00" <= sign <= "\ud7a3" and len(sign.encode("euc_kr", "ignore")) == 2
 
 
 def _is_kana(sign: str) -> bool:
