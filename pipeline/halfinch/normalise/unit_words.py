@@ -1,0 +1,95 @@
+"""The words and signs of `schemas/units.toml` as patterns. In: nothing. Out: compiled patterns, made once."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Iterable
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import lru_cache
+
+from halfinch.knowledge import find_schemas
+from halfinch.knowledge.reading import read_file
+from halfinch.knowledge.spec_sizes import Units
+
+CJK = "\u3040-\u30ff\u31f0-\u31ff\u3400-\u9fff\uac00-\ud7a3\uff66-\uff9f"
+_EDGE = rf"(?![^\W\d_{CJK}])"
+"""Behind a word: no further letter of an alphabet. Chinese, Japanese and Korean are written without blanks."""
+
+
+@lru_cache(maxsize=1)
+def load_units() -> Units:
+    """`schemas/units.toml` alone: numbers and units need no other file."""
+    return read_file(find_schemas() / "units.toml", Units)
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """All patterns. Each is to be matched at a position of canonical text (see `number_text`)."""
+
+    unit: re.Pattern[str]
+    units: dict[str, tuple[str, str]]
+    """Folded word or sign -> (unit, doubt)."""
+    beside: re.Pattern[str]
+    besides: dict[str, str]
+    """Folded word or sign -> flat | round | approx | max | min."""
+    range: re.Pattern[str]
+    join: re.Pattern[str]
+    fraction: re.Pattern[str]
+    fractions: dict[str, Fraction]
+    counted: re.Pattern[str]
+    label: re.Pattern[str]
+    follows: re.Pattern[str]
+    currency: re.Pattern[str]
+    usual: frozenset[int]
+    known: frozenset[int]
+
+
+def fold(text: str) -> str:
+    """One spelling for looking up: NFKC and case folded."""
+    return unicodedata.normalize("NFKC", text).casefold()
+
+
+@lru_cache(maxsize=1)
+def load_words() -> Words:
+    """Compile the patterns (about 2 ms)."""
+    known = load_units()
+    units = {fold(w): (name, "") for name, unit in known.unit.items() for w in (*unit.words, *unit.signs)}
+    units |= {fold(w): (name, unit.doubt) for name, unit in known.unit.items() for w in unit.doubtful}
+    besides = {
+        fold(w): name
+        for name in ("flat", "round", "approx", "max", "min")
+        for w in (*known.beside[name].words, *known.beside[name].signs)
+    }
+    fractions = {fold(w): row.value for row in known.fraction for w in row.words}
+    between = known.beside["range"]
+    prose = known.prose
+    return Words(
+        unit=_compile(units),
+        units=units,
+        beside=_compile(besides),
+        besides=besides,
+        range=re.compile(rf" ?(?:[-~]|{_alternatives(between.words)}{_EDGE}|\n)[ \n]?", re.IGNORECASE),
+        join=_compile(known.beside["and"].words),
+        fraction=_compile(fractions),
+        fractions=fractions,
+        counted=re.compile(rf"[ -]?{_alternatives(prose.counted)}(?![\w])", re.IGNORECASE),
+        label=re.compile(rf"(?:^|[^\w]){_alternatives(prose.labels)}[ :]*$", re.IGNORECASE),
+        follows=re.compile(rf" {_alternatives(prose.inch_follows)}(?!\w)", re.IGNORECASE),
+        currency=re.compile(_alternatives(prose.currencies), re.IGNORECASE),
+        usual=frozenset(known.usual_denominators),
+        known=frozenset(known.known_denominators),
+    )
+
+
+def _compile(words: Iterable[str]) -> re.Pattern[str]:
+    return re.compile(_alternatives(words) + r"\.?", re.IGNORECASE)
+
+
+def _alternatives(words: Iterable[str]) -> str:
+    """Longest first; a word that ends in a letter must end there, a sign need not."""
+    parts = []
+    for word in sorted({fold(w) for w in words}, key=len, reverse=True):
+        parts.append(re.escape(word) + (_EDGE if word[-1].isalpha() else ""))
+    return f"(?:{'|'.join(parts)})"
