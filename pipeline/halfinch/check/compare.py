@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 
 from halfinch.check.expected import Expectation
 from halfinch.figure import Figure, Garment, SheetResult, to_inches
