@@ -1,0 +1,272 @@
+"""The catalogue's file: opened shortly, written behind a lock, refused when it is not ours.
+
+No process keeps the DuckDB file open between operations, so several programs can share it. Who writes takes
+`NAME.lock` first; who waits too long is told who holds it.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import getpass
+import json
+import os
+import socket
+import time
+from collections.abc import Callable, Iterator
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from halfinch.catalogue import tables
+from halfinch.errors import CatalogueError
+
+if TYPE_CHECKING:
+    import duckdb
+
+DEFAULT_WAIT = 30.0
+"""Seconds that a writer or a reader waits for another program to finish."""
+
+MAGIC_AT, MAGIC = 8, b"DUCK"
+
+# A catalogue is read from this machine alone: DuckDB must never fetch an extension for an odd file.
+CONFIG: dict[str, str | bool | int | float | list[str]] = {
+    "autoinstall_known_extensions": "false",
+    "autoload_known_extensions": "false",
+}
+
+Upgrade = Callable[["duckdb.DuckDBPyConnection"], None]
+UPGRADES: dict[int, Upgrade] = {}
+"""Schema version to the step that brings it to the next one."""
+
+
+def now() -> datetime:
+    """The present moment as the tables keep it: UTC, without a zone."""
+    return datetime.now(UTC).replace(tzinfo=None)
+
+
+@contextlib.contextmanager
+def reading(path: Path, wait: float = DEFAULT_WAIT) -> Iterator[duckdb.DuckDBPyConnection]:
+    """A short read-only connection; an older catalogue is upgraded first.
+
+    Raises CatalogueError where there is no catalogue, it is not ours, too new, damaged, or in use for too long.
+    """
+    require(path)
+    connection = connect(path, read_only=True, wait=wait)
+    try:
+        if _schema_version(connection, path) < tables.SCHEMA_VERSION:
+            connection.close()
+            with writing(path, "upgrade", wait):
+                pass
+            connection = connect(path, read_only=True, wait=wait)
+        yield connection
+    finally:
+        connection.close()
+
+
+@contextlib.contextmanager
+def writing(
+    path: Path, doing: str = "write", wait: float = DEFAULT_WAIT, *, create: bool = False
+) -> Iterator[duckdb.DuckDBPyConnection]:
+    """A short connection for writing, behind the lock, in one transaction: all of it lands or nothing.
+
+    `doing` is what a waiting program is told. With `create` a missing catalogue is made.
+    """
+    with locked(path, doing, wait):
+        if create and not path.exists():
+            _create(path)
+        require(path)
+        connection = _bring_up(path, connect(path, read_only=False, wait=wait), wait)
+        try:
+            connection.execute("BEGIN")
+            try:
+                yield connection
+            except BaseException:
+                connection.execute("ROLLBACK")
+                raise
+            connection.execute("COMMIT")
+        finally:
+            connection.close()
+
+
+@contextlib.contextmanager
+def locked(path: Path, doing: str, wait: float = DEFAULT_WAIT) -> Iterator[None]:
+    """Holds the catalogue's lock file; raises CatalogueError naming the holder when it is not free in time."""
+    import filelock
+
+    if not path.parent.is_dir():
+        raise CatalogueError(f"{path}: the folder {path.parent} does not exist; make it, or name another place.")
+    lock = filelock.FileLock(f"{path}.lock")
+    try:
+        lock.acquire(timeout=wait)
+    except filelock.Timeout:
+        raise CatalogueError(
+            f"{path} is being written by {_holder(path)}; waited {wait:g} s. Try again when it is done."
+        ) from None
+    except OSError as error:
+        raise CatalogueError(
+            f"{path}: its lock file cannot be made ({error.strerror}); is the folder writable?"
+        ) from error
+    holder = Path(f"{path}.lock.holder")
+    try:
+        holder.write_text(json.dumps(_myself(doing)), encoding="utf-8")
+        yield
+    finally:
+        holder.unlink(missing_ok=True)
+        lock.release()
+
+
+def _myself(doing: str) -> dict[str, str | int]:
+    try:
+        user = getpass.getuser()
+    except (OSError, KeyError, ImportError):  # a user id without a name
+        user = "someone"
+    since = datetime.now().astimezone().strftime("%H:%M:%S")
+    return {"user": user, "host": socket.gethostname(), "process": os.getpid(), "doing": doing, "since": since}
+
+
+def _holder(path: Path) -> str:
+    try:
+        held = json.loads(Path(f"{path}.lock.holder").read_text(encoding="utf-8"))
+        return f"{held['user']} on {held['host']} (process {held['process']}, {held['doing']}, since {held['since']})"
+    except (OSError, ValueError, KeyError, TypeError):  # just released, or just taken and not yet written
+        return "another program"
+
+
+def require(path: Path) -> None:
+    """Refuses what is no DuckDB file before DuckDB sees it; DuckDB would look for an extension for some kinds."""
+    try:
+        if path.is_dir():
+            raise CatalogueError(f"{path} is a folder, not a catalogue; name a file such as {path / 'shop.duckdb'}.")
+        with path.open("rb") as file:
+            head = file.read(MAGIC_AT + len(MAGIC))
+    except FileNotFoundError:
+        raise CatalogueError(f"There is no catalogue at {path}; `halfinch import` makes one.") from None
+    except OSError as error:
+        raise CatalogueError(f"{path} cannot be opened ({error.strerror}).") from error
+    if head[MAGIC_AT:] != MAGIC:
+        seen = "is empty" if not head else "is no catalogue (not a DuckDB file)"
+        raise CatalogueError(f"{path} {seen}; name another file, nothing was changed.")
+
+
+def connect(path: Path, *, read_only: bool, wait: float) -> duckdb.DuckDBPyConnection:
+    """Connects, trying again while another program has the file open."""
+    import duckdb
+
+    until = time.monotonic() + wait
+    pause = 0.02
+    while True:
+        try:
+            return duckdb.connect(str(path), read_only=read_only, config=CONFIG)
+        except duckdb.IOException as error:
+            if "lock" not in str(error).lower():
+                raise CatalogueError(_damaged(path, error)) from error
+            if time.monotonic() >= until:
+                raise CatalogueError(
+                    f"{path} is open in another program; waited {wait:g} s. Close it there."
+                ) from error
+        except duckdb.ConnectionException as error:  # open in this very program, for reading beside writing
+            if time.monotonic() >= until:
+                raise CatalogueError(f"{path} is open in this program already; waited {wait:g} s.") from error
+        except (duckdb.InvalidInputException, duckdb.PermissionException) as error:
+            raise CatalogueError(f"{path} cannot be opened: {_first_line(error)}") from error
+        except duckdb.Error as error:
+            raise CatalogueError(_damaged(path, error)) from error
+        time.sleep(pause)
+        pause = min(pause * 2, 0.5)
+
+
+def _damaged(path: Path, error: Exception) -> str:
+    text = str(error)
+    if "newer version" in text or "version number" in text:
+        return f"{path} was written by a newer DuckDB than this one can read; update duckdb."
+    return f"{path} is damaged or cut short ({_first_line(error)}); restore it from a backup."
+
+
+def _first_line(error: Exception) -> str:
+    return (str(error).splitlines() or [""])[0]
+
+
+def _schema_version(connection: duckdb.DuckDBPyConnection, path: Path) -> int:
+    """The file's schema version; raises CatalogueError where the file is not ours or too new."""
+    import duckdb
+
+    try:
+        rows = connection.execute("SELECT schema_version FROM meta").fetchall()
+    except (duckdb.CatalogException, duckdb.BinderException):
+        rows = []
+    except duckdb.Error as error:
+        raise CatalogueError(_damaged(path, error)) from error
+    if len(rows) != 1 or not isinstance(rows[0][0], int):
+        raise CatalogueError(f"{path} is a DuckDB file but no halfinch catalogue; name another file.")
+    version: int = rows[0][0]
+    if version > tables.SCHEMA_VERSION:
+        raise CatalogueError(
+            f"{path} has schema version {version}, newer than this program knows ({tables.SCHEMA_VERSION}); "
+            "update halfinch."
+        )
+    return version
+
+
+def _create(path: Path) -> None:
+    """Makes an empty catalogue under another name first, so that a half-made one never stands at `path`."""
+    import duckdb
+
+    from halfinch import __version__
+
+    fresh = path.with_name(f".{path.name}.new-{os.getpid()}")
+    try:
+        settings = {**CONFIG, "storage_compatibility_version": tables.STORAGE_VERSION}
+        connection = duckdb.connect(str(fresh), config=settings)
+        try:
+            connection.execute("BEGIN")
+            tables.create_all(connection)
+            values = [tables.SCHEMA_VERSION, __version__, tables.STORAGE_VERSION]
+            connection.execute("INSERT INTO meta VALUES (?, ?, ?)", values)
+            connection.execute("COMMIT")
+        finally:
+            connection.close()
+        os.replace(fresh, path)
+    except (OSError, duckdb.IOException) as error:
+        raise CatalogueError(f"{path} cannot be made ({_first_line(error)}).") from error
+    finally:
+        fresh.unlink(missing_ok=True)
+        Path(f"{fresh}.wal").unlink(missing_ok=True)
+
+
+def _bring_up(path: Path, connection: duckdb.DuckDBPyConnection, wait: float) -> duckdb.DuckDBPyConnection:
+    """Upgrades an older catalogue step by step, after a backup that was read back. Gives a connection to go on with."""
+    from halfinch.catalogue.backup import copy_and_read_back, free_name
+
+    try:
+        version = _schema_version(connection, path)
+        if version == tables.SCHEMA_VERSION:
+            return connection
+        if any(step not in UPGRADES for step in range(version, tables.SCHEMA_VERSION)):
+            raise CatalogueError(f"{path} has schema version {version}, too old to upgrade; import its sheets anew.")
+    except BaseException:
+        connection.close()
+        raise
+    connection.close()
+    copy_and_read_back(path, free_name(path.with_name(f"{path.name}.before-schema-{tables.SCHEMA_VERSION}")), wait)
+    connection = connect(path, read_only=False, wait=wait)
+    try:
+        _upgrade(connection, version)
+    except BaseException:
+        connection.close()
+        raise
+    return connection
+
+
+def _upgrade(connection: duckdb.DuckDBPyConnection, version: int) -> None:
+    from halfinch import __version__
+
+    connection.execute("BEGIN")
+    try:
+        for step in range(version, tables.SCHEMA_VERSION):
+            UPGRADES[step](connection)
+        values = [tables.SCHEMA_VERSION, __version__]
+        connection.execute("UPDATE meta SET schema_version = ?, program = ?", values)
+    except BaseException:
+        connection.execute("ROLLBACK")
+        raise
+    connection.execute("COMMIT")
