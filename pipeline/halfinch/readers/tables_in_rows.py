@@ -111,8 +111,9 @@ class _Finder:
         card_end = self._end_of_card(top, bottom)
         if card_end > top:
             yield self._table(top, card_end - 1)
-        for table in self._side_by_side(self._table(card_end, bottom)):
-            yield from self._trim_piece(table, whole_width=table.first_column == left)
+        pieces = self._side_by_side(self._table(card_end, bottom))
+        for piece in pieces:
+            yield from self._trim_piece(piece) if len(pieces) > 1 else (piece,)
         yield from (
             Line(row, self.texts[row][0], "paragraph") for row in range(bottom + 1, last + 1) if self.texts[row]
         )
@@ -205,8 +206,7 @@ class _Finder:
                 between = joined[before + 1 :] if before >= 0 else []
                 table = joined[before] if before >= 0 else None
                 if isinstance(table, Table) and self._goes_on(table, block, between):
-                    last_column = max(table.last_column, block.last_column)
-                    joined[before:] = [replace(table, last_row=block.last_row, last_column=last_column)]
+                    joined[before:] = [replace(table, last_row=block.last_row)]
                     continue
             joined.append(block)
         return joined
@@ -215,7 +215,7 @@ class _Finder:
         if len(between) > 1 or any(self._is_note(b.row, b.column) for b in between if isinstance(b, Line)):
             return False
         width = table.last_column - table.first_column
-        if width < 2 or part.first_column != table.first_column or part.last_column > table.last_column:
+        if width < 2 or part.first_column != table.first_column or part.last_column != table.last_column:
             return False
         header, first = self._header_of(table), part.first_row
         if header is None or header == table.last_row or len(self.texts[first]) < 2 or self._repeats(first, header):
@@ -305,10 +305,10 @@ class _Finder:
         rows, used = [row for row, _ in inside], [column for _, column in inside]
         return Table(min(rows), max(rows), min(used), max(used))
 
-    def _trim_piece(self, table: Table, *, whole_width: bool) -> Iterator[Block]:
+    def _trim_piece(self, table: Table) -> Iterator[Block]:
         """A lone title on top of one of several tables side by side is that table's heading."""
         first = table.first_row
-        while not whole_width and first < table.last_row:
+        while first < table.last_row:
             inside = [j for j in self.texts[first] if table.first_column <= j <= table.last_column]
             if inside != [table.first_column]:
                 break
