@@ -1,0 +1,131 @@
+"""PDF sheets: bytes come in, a Sheet of grids and texts goes out.
+
+The way of a page: `engine` and `paths` take letters and drawn lines from PDFium (`fallback` from pdfplumber where
+PDFium fails); `words` and `lines` make words, lines and chunks; `ruled` and `drawn` make tables that are drawn with
+lines (with pdfplumber's table tools), `borderless`, `columns` and `rows` those told by the eye alone; `texts` makes
+headings and paragraphs and the reading order; `pages` sees what shows only across pages. Begin with `layout`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from halfinch.errors import SheetError
+from halfinch.readers.pdf.engine import open_document, picture_share, read_page_ink
+from halfinch.readers.pdf.fallback import open_plumber, read_plumber_ink
+from halfinch.readers.pdf.ink import PageInk
+from halfinch.readers.pdf.layout import Turned, page_blocks, turn_page
+from halfinch.readers.pdf.pages import Assembly, find_chrome, signatures
+from halfinch.sheet import Sheet
+
+__all__ = ["read", "suits"]
+
+BROKEN_SHARE = 0.2  # of a page's letters: more without a meaning and the page is read by the second engine
+SCAN_SHARE = 0.6  # of the page: a picture this large over invisible letters is a scan
+
+
+def suits(data: bytes, name: str) -> float:
+    """How well this reader suits the bytes, 0..1: a PDF begins with ``%PDF-``, perhaps after some junk."""
+    head = data[:1100]
+    if head.startswith(b"%PDF-"):
+        return 1.0
+    return 0.9 if b"%PDF-" in head else 0.0
+
+
+def read(data: bytes, name: str) -> Sheet:
+    """All grids and texts of a PDF. SheetError when it is no PDF, has a password or cannot be opened at all."""
+    document = open_document(data, name)
+    try:
+        pages = len(document)
+        assembly = Assembly()
+        reader = _Pages(document, data)
+        for turned, chrome in _with_chrome(reader.turned(pages)):
+            assembly.add(page_blocks(turned, chrome))
+        meta = {key.lower(): value for key, value in document.get_metadata_dict(skip_empty=True).items()
+                if key in ("Title", "Author", "Subject", "Keywords")}  # fmt: skip
+        language = _language(data)
+    finally:
+        document.close()
+    warnings = tuple(dict.fromkeys([*reader.warnings, *assembly.warnings]))
+    if reader.failed == pages:
+        raise SheetError(f"{name}: no page of the PDF could be read; it is damaged or cut short, fetch it again")
+    engine = "pdf (pdfium, pdfplumber)"
+    return Sheet(name, "pdf", engine, tuple(assembly.grids), tuple(assembly.texts), pages, language, meta, warnings)
+
+
+class _Pages:
+    """Pages of a document one by one, each closed before the next is opened."""
+
+    def __init__(self, document: Any, data: bytes) -> None:
+        self.document = document
+        self.data = data
+        self.plumber: Any | None = None
+        self.tried = False
+        self.warnings: list[str] = []
+        self.failed = 0
+
+    def turned(self, count: int) -> Iterator[Turned]:
+        try:
+            for index in range(count):
+                ink = self._ink(index)
+                if ink is None:
+                    self.failed += 1
+                    self.warnings.append(f"page {index + 1} could not be read: it is damaged")
+                    continue
+                self._warn_of_pictures(ink)
+                yield turn_page(ink)
+        finally:
+            if self.plumber is not None:
+                self.plumber.close()
+
+    def _ink(self, index: int) -> PageInk | None:
+        import pypdfium2
+
+        try:
+            ink: PageInk | None = read_page_ink(self.document, index)
+        except pypdfium2.PdfiumError:
+            ink = None
+        if ink is not None and ink.broken <= BROKEN_SHARE * max(len(ink.glyphs), 1):
+            return ink
+        if not self.tried:
+            self.tried, self.plumber = True, open_plumber(self.data)
+        second = read_plumber_ink(self.plumber, index) if self.plumber is not None else None
+        if second is not None and (ink is None or second.broken < ink.broken):
+            return second
+        if ink is not None:
+            self.warnings.append(f"page {index + 1}: the file does not tell which letters stand there; check its text")
+        return ink
+
+    def _warn_of_pictures(self, ink: PageInk) -> None:
+        if not ink.glyphs and not ink.warnings:
+            self.warnings.append(
+                f"page {ink.number} has no text (an image?)"
+                if ink.pictures or ink.rules
+                else f"page {ink.number} is empty"
+            )
+        elif ink.glyphs and picture_share(ink) > SCAN_SHARE and all(glyph.style.unseen for glyph in ink.glyphs):
+            self.warnings.append(f"page {ink.number} is a scanned image; the text laid under it may be misread")
+
+
+def _with_chrome(pages: Iterator[Turned]) -> Iterator[tuple[Turned, set[int]]]:
+    """Each page with its running heads and feet, which only the neighbouring pages give away."""
+    before: set[tuple[str, int]] = set()
+    held: Turned | None = None
+    mine: set[tuple[str, int]] = set()
+    for page in pages:
+        own = signatures(page)
+        if held is not None:
+            yield held, find_chrome(held, before, own)
+            before = mine
+        held, mine = page, own
+    if held is not None:
+        yield held, find_chrome(held, before, set())
+
+
+def _language(data: bytes) -> str:
+    """The document's /Lang, where it stands in the open."""
+    import re
+
+    found = re.search(rb"/Lang\s*\(\s*([A-Za-z]{2,3})(?:[-_][A-Za-z0-9]+)*\s*\)", data)
+    return found.group(1).decode("ascii").lower() if found else ""

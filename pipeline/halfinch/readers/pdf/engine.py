@@ -1,0 +1,216 @@
+"""Letters and drawn shapes of a PDF, page by page, as PDFium sees them."""
+
+from __future__ import annotations
+
+import ctypes
+import math
+from collections.abc import Iterator
+from typing import Any
+
+from halfinch.errors import SheetError
+from halfinch.readers.pdf.ink import Area, Glyph, PageInk, Style
+from halfinch.readers.pdf.paths import read_paths
+
+MOST_GLYPHS = 60_000  # a page of a newspaper has 30,000; beyond this a page is a drawing, and is cut with a warning
+LARGEST_SIDE = 20_000.0  # points; PDF itself allows 14,400
+INVISIBLE_MODES = (3, 7)  # text render modes that paint nothing (ISO 32000-1, table 106)
+BOLD_WEIGHT = 600
+FLAG_FORCE_BOLD = 1 << 18  # font descriptor flag (ISO 32000-1, table 123)
+BREAKS = frozenset((0, 2, 9, 10, 13, 32, 0xA0, 0xFFFE, 0xFFFF))
+
+
+def open_document(data: bytes, name: str) -> Any:
+    """The opened document. SheetError when it has a password, is cut short past mending, or is no PDF."""
+    import pypdfium2
+
+    if b"%PDF-" not in data[:1100]:
+        raise SheetError(f"{name}: this is not a PDF (it does not begin with %PDF); check the file's kind")
+    try:
+        document = pypdfium2.PdfDocument(data)
+        pages = len(document)
+    except pypdfium2.PdfiumError as error:
+        if "password" in str(error).lower() or "security" in str(error).lower():
+            raise SheetError(f"{name}: the PDF is encrypted; save a copy without a password and import that") from error
+        raise SheetError(f"{name}: the PDF is damaged or cut short and cannot be opened; fetch it again") from error
+    if pages == 0:
+        document.close()
+        raise SheetError(f"{name}: the PDF has no pages; fetch it again")
+    return document
+
+
+class View:
+    """From a page's own coordinates to the page as a person sees it."""
+
+    def __init__(self, bounds: tuple[float, float, float, float], rotation: int) -> None:
+        left, bottom, right, top = bounds
+        wide, high = right - left, top - bottom
+        self.turn = rotation % 360
+        self.width, self.height = (high, wide) if self.turn in (90, 270) else (wide, high)
+        a, b, c, d, e, f = {
+            0: (1, 0, 0, -1, -left, top),
+            90: (0, 1, 1, 0, -bottom, -left),
+            180: (-1, 0, 0, 1, right, -bottom),
+            270: (0, -1, -1, 0, top, right),
+        }[self.turn]
+        self.matrix: tuple[float, float, float, float, float, float] = (a, b, c, d, e, f)
+
+    def point(self, x: float, y: float) -> tuple[float, float]:
+        a, b, c, d, e, f = self.matrix
+        return (a * x + c * y + e, b * x + d * y + f)
+
+    def box(self, left: float, bottom: float, right: float, top: float) -> tuple[float, float, float, float]:
+        x0, y0 = self.point(left, bottom)
+        x1, y1 = self.point(right, top)
+        return (min(x0, x1), min(y0, y1), max(x0, x1), max(y0, y1))
+
+
+def page_view(page: Any) -> View:
+    """How the page is seen: its crop box inside its media box, and its rotation."""
+    media, crop = page.get_mediabox(), page.get_cropbox()
+    bounds = (max(media[0], crop[0]), max(media[1], crop[1]), min(media[2], crop[2]), min(media[3], crop[3]))
+    if bounds[2] - bounds[0] < 1 or bounds[3] - bounds[1] < 1:
+        bounds = media
+    return View(bounds, page.get_rotation())
+
+
+def read_page_ink(document: Any, index: int) -> PageInk:
+    """Everything drawn on one page (0-based index). Raises pypdfium2.PdfiumError when the page cannot be loaded."""
+    page = document[index]
+    try:
+        view = page_view(page)
+        ink = PageInk(index + 1, view.width, view.height)
+        if max(view.width, view.height) > LARGEST_SIDE:
+            ink.warnings.append(f"page {index + 1} is {max(view.width, view.height):.0f} points long; it was not read")
+            return ink
+        layers = read_paths(page, view, ink)
+        text_page = page.get_textpage()
+        try:
+            ink.glyphs.extend(_read_glyphs(text_page, view, ink, layers))
+        finally:
+            text_page.close()
+        return ink
+    finally:
+        page.close()
+
+
+def _read_glyphs(text_page: Any, view: View, ink: PageInk, layers: dict[int, int]) -> Iterator[Glyph]:
+    import pypdfium2.raw as raw
+
+    count = raw.FPDFText_CountChars(text_page)
+    if count > MOST_GLYPHS:
+        ink.warnings.append(f"page {ink.number} has {count} letters; only the first {MOST_GLYPHS} were read")
+        count = MOST_GLYPHS
+    styles = _Styles(text_page, view, layers)
+    box, x, y = raw.FS_RECTF(), ctypes.c_double(), ctypes.c_double()
+    rect, px, py = ctypes.byref(box), ctypes.byref(x), ctypes.byref(y)
+    get_unicode, get_box, get_origin = raw.FPDFText_GetUnicode, raw.FPDFText_GetLooseCharBox, raw.FPDFText_GetCharOrigin
+    width, height = view.width, view.height
+    a, b, c, d, e, f = view.matrix
+    for i in range(count):
+        code = get_unicode(text_page, i)
+        if code in BREAKS or code in (0xFFFD,):
+            if code in (0, 0xFFFD, 0xFFFE, 0xFFFF) and not raw.FPDFText_IsGenerated(text_page, i):
+                ink.broken += 1
+            if code not in (2, 32, 0xA0) or raw.FPDFText_IsGenerated(text_page, i):
+                continue  # line breaks and blanks that PDFium guessed; we find words by geometry
+        get_box(text_page, i, rect)
+        get_origin(text_page, i, px, py)
+        left, bottom, right, top, ox, oy = box.left, box.bottom, box.right, box.top, x.value, y.value
+        x0, x1 = a * left + c * bottom + e, a * right + c * top + e
+        y0, y1 = b * left + d * bottom + f, b * right + d * top + f
+        if x0 > x1:
+            x0, x1 = x1, x0
+        if y0 > y1:
+            y0, y1 = y1, y0
+        if x1 < 0 or y1 < 0 or x0 > width or y0 > height:
+            continue  # off the page: nobody sees it
+        style = styles.of(i)
+        if 0xE000 <= code <= 0xF8FF:
+            ink.broken += 1
+        yield Glyph(_letter(code), x0, y0, x1, y1, a * ox + c * oy + e, b * ox + d * oy + f, style)
+
+
+def _letter(code: int) -> str:
+    if code == 2:
+        return "-"  # PDFium's sign for a hyphen at the end of a line
+    if code == 0xA0:
+        return " "
+    return chr(code)
+
+
+class _Styles:
+    """Styles of drawn runs, one lookup a run: asking PDFium for font and colour of every letter is dear."""
+
+    def __init__(self, text_page: Any, view: View, layers: dict[int, int]) -> None:
+        import pypdfium2.raw as raw
+
+        self.raw = raw
+        self.text_page = text_page
+        self.view = view
+        self.layers = layers
+        self.known: dict[int, Style] = {}
+        self.fonts: dict[int, tuple[bool, float]] = {}
+        self.matrix = raw.FS_MATRIX()
+        self.run_of = raw.FPDFText_GetTextObject
+
+    def of(self, i: int) -> Style:
+        run = self.run_of(self.text_page, i)
+        key = ctypes.cast(run, ctypes.c_void_p).value or 0
+        style = self.known.get(key)
+        if style is None:
+            style = self.known[key] = self._describe(i, run, key)
+        return style
+
+    def _describe(self, i: int, run: Any, key: int) -> Style:
+        raw, matrix = self.raw, self.matrix
+        raw.FPDFText_GetMatrix(self.text_page, i, matrix)
+        size = raw.FPDFText_GetFontSize(self.text_page, i) * math.hypot(matrix.c, matrix.d)
+        degrees = math.degrees(math.atan2(matrix.b, matrix.a))
+        style = Style(size=abs(size) or 1.0, turn=self._turn(degrees), layer=self.layers.get(key, 0))
+        if not key:
+            return style
+        style.bold, style.space = self._font(run)
+        mode = raw.FPDFTextObj_GetTextRenderMode(run)
+        red, green, blue, alpha = (ctypes.c_uint() for _ in range(4))
+        if raw.FPDFPageObj_GetFillColor(run, red, green, blue, alpha):
+            style.colour = (red.value, green.value, blue.value)
+            style.unseen = alpha.value == 0
+        if mode in (1, 2, 5, 6):
+            style.colour = None  # outlined letters: the fill alone says little
+            style.unseen = False
+            style.bold = style.bold or mode == 2
+        style.unseen = style.unseen or mode in INVISIBLE_MODES
+        return style
+
+    def _turn(self, degrees: float) -> int:
+        seen = (degrees - self.view.turn) % 360
+        nearest = round(seen / 90) * 90
+        return int(nearest % 360) if abs(seen - nearest) <= 8 else -1
+
+    def _font(self, run: Any) -> tuple[bool, float]:
+        raw = self.raw
+        font = raw.FPDFTextObj_GetFont(run)
+        key = ctypes.cast(font, ctypes.c_void_p).value or 0
+        found = self.fonts.get(key)
+        if found is None:
+            buffer = ctypes.create_string_buffer(256)
+            raw.FPDFFont_GetBaseFontName(font, buffer, 256)
+            name = buffer.value.decode("utf-8", "replace").lower()
+            flags = raw.FPDFFont_GetFlags(font)
+            heavy = any(word in name for word in ("bold", "black", "heavy", "semibold", "demi"))
+            heavy = heavy or (flags > 0 and bool(flags & FLAG_FORCE_BOLD))
+            wide = ctypes.c_float()
+            known = raw.FPDFFont_GetGlyphWidth(font, 32, ctypes.c_float(1.0), wide)
+            space = wide.value if known and 0.1 < wide.value < 1.0 else 0.28
+            found = self.fonts[key] = (heavy or raw.FPDFFont_GetWeight(font) >= BOLD_WEIGHT, space)
+        return found
+
+
+def picture_share(ink: PageInk) -> float:
+    """Part of the page that its largest picture covers, 0..1."""
+    page = max(ink.width * ink.height, 1.0)
+    return max((_surface(picture) / page for picture in ink.pictures), default=0.0)
+
+
+def _surface(area: Area) -> float:
+    return (area.x1 - area.x0) * (area.bottom - area.top)

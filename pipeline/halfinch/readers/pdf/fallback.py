@@ -1,0 +1,86 @@
+"""pdfplumber as the second engine: for pages whose text PDFium cannot tell, and for files it cannot open."""
+
+from __future__ import annotations
+
+import io
+import math
+from typing import Any
+
+from halfinch.readers.pdf.ink import Area, Glyph, PageInk, Rule, Style
+from halfinch.readers.pdf.paths import STRAIGHT, THIN
+
+
+def open_plumber(data: bytes) -> Any | None:
+    """The document as pdfplumber opens it, or None when it cannot either."""
+    import pdfplumber
+    from pdfminer.pdfdocument import PDFEncryptionError, PDFNoValidXRef, PDFPasswordIncorrect
+    from pdfminer.pdfexceptions import PDFException
+    from pdfminer.psexceptions import PSException
+    from pdfplumber.utils.exceptions import PdfminerException
+
+    failures = (
+        PDFException, PSException, PdfminerException, PDFEncryptionError, PDFNoValidXRef, PDFPasswordIncorrect,
+        ValueError, KeyError, TypeError, IndexError, AttributeError, RecursionError,
+    )  # fmt: skip  # pdfminer raises these on broken files
+    try:
+        document = pdfplumber.open(io.BytesIO(data))
+        return document if document.pages else None
+    except failures:
+        return None
+
+
+def read_plumber_ink(document: Any, index: int) -> PageInk | None:
+    """One page's ink by pdfplumber, or None when it fails too."""
+    from pdfminer.pdfexceptions import PDFException
+    from pdfminer.psexceptions import PSException
+    from pdfplumber.utils.exceptions import PdfminerException
+
+    if index >= len(document.pages):
+        return None
+    page = document.pages[index]
+    try:
+        return _ink_of(page, index)
+    except (PDFException, PSException, PdfminerException, ValueError, KeyError, TypeError, IndexError, AttributeError):
+        return None  # pdfminer raises these on broken pages
+    finally:
+        page.close()
+
+
+def _ink_of(page: Any, index: int) -> PageInk:
+    left, top = float(page.bbox[0]), float(page.bbox[1])
+    ink = PageInk(index + 1, float(page.width), float(page.height))
+    styles: dict[tuple[Any, ...], Style] = {}
+    for char in page.chars:
+        if str(char["text"]).startswith("(cid:"):
+            ink.broken += 1
+            continue
+        a, b, c, d, _, _ = char["matrix"]
+        turn = round(math.degrees(math.atan2(b, a)) / 90) * 90 % 360
+        key = (char["fontname"], round(char["size"], 2), turn)
+        style = styles.setdefault(
+            key, Style(abs(char["size"]) or math.hypot(c, d), turn, bold="bold" in char["fontname"].lower())
+        )
+        x0, x1, y0, y1 = char["x0"] - left, char["x1"] - left, char["top"] - top, char["bottom"] - top
+        base = y1 - 0.21 * (y1 - y0)
+        origin = (x0, base) if turn == 0 else (x1 - 0.21 * (x1 - x0), y1)
+        text = str(char["text"])
+        ink.glyphs.append(Glyph(" " if text.isspace() else text, x0, y0, x1, y1, *origin, style))
+    for shape in [*page.lines, *page.rects, *page.curves]:
+        _add_shape(ink, shape, left, top)
+    for picture in page.images:
+        box = (picture["x0"] - left, picture["top"] - top, picture["x1"] - left, picture["bottom"] - top)
+        ink.pictures.append(Area(*box, (255, 255, 255), 0))
+    return ink
+
+
+def _add_shape(ink: PageInk, shape: dict[str, Any], left: float, top: float) -> None:
+    x0, x1 = shape["x0"] - left, shape["x1"] - left
+    y0, y1 = shape["top"] - top, shape["bottom"] - top
+    if y1 - y0 <= max(STRAIGHT, THIN if shape.get("fill") else 0) and x1 - x0 > y1 - y0:
+        ink.rules.append(Rule(x0, (y0 + y1) / 2, x1, (y0 + y1) / 2))
+    elif x1 - x0 <= max(STRAIGHT, THIN if shape.get("fill") else 0):
+        ink.rules.append(Rule((x0 + x1) / 2, y0, (x0 + x1) / 2, y1))
+    elif shape["object_type"] == "rect":
+        edge = not shape.get("stroke")
+        for rule in ((x0, y0, x1, y0), (x0, y1, x1, y1), (x0, y0, x0, y1), (x1, y0, x1, y1)):
+            ink.rules.append(Rule(*rule, edge))

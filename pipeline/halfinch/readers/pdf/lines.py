@@ -1,0 +1,216 @@
+"""Words become lines, and lines become chunks: stretches of words that no column gap divides."""
+
+from __future__ import annotations
+
+import itertools
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+from statistics import median
+
+from halfinch.readers.pdf.words import Word
+from halfinch.sheet import EMPHASIS, HIDDEN, STRUCK, Box
+
+SAME_LINE = 0.3  # of the letter size: bases that differ less stand on one line
+CHUNK_GAP = 0.52  # of the letter size: a wider gap may divide two columns
+BLANK_GAP = 1.05  # of the letter size: even one typed blank that is wider than this divides
+SURE_GAP = 1.0  # of the letter size: such a gap is hardly a blank between words
+
+_NUMBER = re.compile(r"[-+±]?\d+")
+_FRACTION = re.compile(r"(\d+[/⁄]\d+|[¼½¾⅛⅜⅝⅞⅓⅔])[\"”″]?")
+_UNIT = re.compile(r"(in|cm|mm|m|\"|”|″|inch|inches|zoll|pouces?|%)[.)]?", re.IGNORECASE)
+_FIGURE = re.compile(r"^[^\w]*(?:[A-Z$€£¥]{0,3}\s?)?[-+±(≈~<>≤≥]*\d[^A-Za-z]*(?:[A-Za-z°%]{1,4}\.?)?[^A-Za-z]*$")
+
+
+@dataclass(slots=True)
+class Chunk:
+    """Words of one line with no column gap between them."""
+
+    words: list[Word]
+    x0: float
+    top: float
+    x1: float
+    bottom: float
+    base: float
+    size: float
+    text: str = ""
+
+    @property
+    def box(self) -> Box:
+        return (self.x0, self.top, self.x1, self.bottom)
+
+    @property
+    def middle(self) -> float:
+        return (self.x0 + self.x1) / 2
+
+    @property
+    def bold(self) -> bool:
+        return all(word.bold for word in self.words)
+
+    @property
+    def figure(self) -> bool:
+        """Looks like a number with at most a short unit; what the number means is no matter here."""
+        return len(self.text) <= 40 and _FIGURE.match(self.text) is not None
+
+    @property
+    def prose(self) -> bool:
+        """Five words or more, mostly letters."""
+        return len(self.words) >= 5 and sum(
+            w.text[0].isalpha() or w.text[0] in "(\"'“‘" for w in self.words
+        ) >= 0.6 * len(self.words)
+
+    def marks(self) -> frozenset[str]:
+        found = set()
+        if self.bold:
+            found.add(EMPHASIS)
+        if any(word.struck for word in self.words) and all(word.struck or word.hidden for word in self.words):
+            found.add(STRUCK)
+        if all(word.hidden for word in self.words):
+            found.add(HIDDEN)
+        return frozenset(found)
+
+
+@dataclass(slots=True)
+class Line:
+    """Chunks that stand on one base line, from left to right."""
+
+    chunks: list[Chunk]
+    base: float
+    size: float
+
+    @property
+    def top(self) -> float:
+        return min(chunk.top for chunk in self.chunks)
+
+    @property
+    def bottom(self) -> float:
+        return max(chunk.bottom for chunk in self.chunks)
+
+    @property
+    def text(self) -> str:
+        return " ".join(chunk.text for chunk in self.chunks)
+
+
+def make_chunk(words: list[Word]) -> Chunk:
+    """One chunk of words that are in order."""
+    return Chunk(
+        words,
+        min(w.x0 for w in words),
+        min(w.top for w in words),
+        max(w.x1 for w in words),
+        max(w.bottom for w in words),
+        words[0].base if len(words) == 1 else median([w.base for w in words]),
+        max(w.size for w in words),
+        " ".join(w.text for w in words),
+    )
+
+
+def group_lines(words: Iterable[Word]) -> list[list[Word]]:
+    """Words by base line, from the top; each line from left to right."""
+    lines: list[list[Word]] = []
+    base = size = 0.0
+    for word in sorted(words, key=lambda w: (w.base, w.x0)):
+        if lines and abs(word.base - base) <= SAME_LINE * min(size, word.size):
+            lines[-1].append(word)
+        else:
+            lines.append([word])
+            base, size = word.base, word.size
+    return [_in_order(line) for line in lines]
+
+
+def _in_order(line: list[Word]) -> list[Word]:
+    line.sort(key=lambda w: w.x0)
+    return line
+
+
+def make_lines(words: Iterable[Word]) -> list[Line]:
+    """Lines of chunks from the top of the page."""
+    lines = []
+    for group in group_lines(words):
+        chunks = make_chunks(join_spaced(group))
+        lines.append(Line(chunks, min(c.base for c in chunks), max(c.size for c in chunks)))
+    return lines
+
+
+def make_chunks(words: list[Word]) -> list[Chunk]:
+    """Cut one line where a gap is wider than between words."""
+    chunks: list[list[Word]] = [[words[0]]]
+    for left, right in itertools.pairwise(words):
+        if _divides(left, right):
+            chunks.append([right])
+        else:
+            chunks[-1].append(right)
+    return [make_chunk(chunk) for chunk in chunks]
+
+
+def _divides(left: Word, right: Word) -> bool:
+    size = max(left.size, right.size)
+    gap = right.x0 - left.x1 - 2 * max(min(left.spacing, right.spacing), 0.0)
+    if right.led:
+        return True
+    if typed_blank(left, right):
+        return gap > max(BLANK_GAP, 1.6 * right.style.space) * size
+    limit = max(CHUNK_GAP, 1.3 * right.style.space) * size
+    if gap <= limit:
+        return False
+    if _NUMBER.fullmatch(left.text) and _FRACTION.fullmatch(right.text):
+        return gap > limit + 0.12 * size
+    if left.text[-1].isdigit() and _UNIT.fullmatch(right.text):
+        return gap > limit + 0.3 * size
+    return True
+
+
+def typed_blank(left: Word, right: Word) -> bool:
+    """True when the file itself puts one blank between the two: they belong together."""
+    return right.blanks == 1 and right.before is left
+
+
+def join_spaced(words: list[Word]) -> list[Word]:
+    """``S I Z E   C H A R T`` -> ``SIZE CHART``: four or more single letters with even, narrow gaps are one text."""
+    if len(words) < 4:
+        return words
+    out: list[Word] = []
+    i = 0
+    while i < len(words):
+        end = _spaced_run(words, i)
+        if end - i >= 4:
+            out.extend(_merge_spaced(words[i:end]))
+            i = end
+        else:
+            out.append(words[i])
+            i += 1
+    return out
+
+
+def _spaced_run(words: list[Word], start: int) -> int:
+    end = start
+    while end < len(words) and len(words[end].text) == 1 and (words[end].text.isalpha() or words[end].text in "&-'/"):
+        if words[end].size != words[start].size and abs(words[end].size - words[start].size) > 0.5:
+            break
+        if end > start and words[end].x0 - words[end - 1].x1 > 1.3 * words[end].size:
+            break
+        end += 1
+    if end - start < 4 or not any(word.text.isalpha() for word in words[start:end]):
+        return start
+    gaps = [right.x0 - left.x1 for left, right in zip(words[start:end], words[start + 1 : end], strict=False)]
+    return end if median(gaps) <= 0.75 * words[start].size and min(gaps) >= -0.1 * words[start].size else start
+
+
+def _merge_spaced(words: list[Word]) -> list[Word]:
+    gaps = [right.x0 - left.x1 for left, right in itertools.pairwise(words)]
+    usual = sorted(gaps)[len(gaps) // 3]
+    merged = [words[0]]
+    for word in words:
+        word.spacing = max(usual, 0.0)
+    for gap, word in zip(gaps, words[1:], strict=True):
+        head = merged[-1]
+        if gap > 1.45 * usual + 0.05 * word.size:
+            word.before, word.blanks = head, 1
+            if gap > 1.3 * word.size + usual:
+                word.blanks = 0
+            merged.append(word)
+            continue
+        head.text += word.text
+        head.x1 = max(head.x1, word.x1)
+        head.bold = head.bold and word.bold
+    return merged

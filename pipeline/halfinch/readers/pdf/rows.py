@@ -1,0 +1,193 @@
+"""Rows of a table from its lines: which lines are one row (wrapped labels, notes, headings) and which are the next."""
+
+from __future__ import annotations
+
+import itertools
+import re
+from dataclasses import dataclass, field
+from statistics import median
+
+from halfinch.readers.pdf.columns import Placed
+from halfinch.readers.pdf.ink import union_box
+from halfinch.sheet import Box, Cell, place
+
+LEADING = 1.34  # base line to base line within one text, in letter sizes
+OVERLAP = 0.85  # base lines nearer than this many letter sizes: the letters overlap in height, so it is one row
+CLOSER = 0.82  # of the usual distance between rows: nearer than that is the same row
+
+_GOES_ON = re.compile(r"^[a-zà-ÿ(\[/+&,;–—-]")
+_UNFINISHED = re.compile(r"([(\[,/&+–—-]|\b(and|or|of|to|at|from|with|und|et|de|du|y|e|the|below|above|in))$")
+
+
+@dataclass(slots=True)
+class RowLine:
+    """One line of a table with its chunks placed in columns. `ruled`: a drawn line or edge lies above it."""
+
+    placed: list[Placed]
+    base: float
+    top: float
+    bottom: float
+    size: float
+    ruled: bool = False
+
+    @property
+    def label_only(self) -> bool:
+        return all(item.first == 0 for item in self.placed)
+
+    @property
+    def labelled(self) -> bool:
+        return any(item.first == 0 for item in self.placed)
+
+    @property
+    def figures(self) -> int:
+        return sum(item.chunk.figure for item in self.placed if item.first > 0)
+
+    @property
+    def title(self) -> bool:
+        """Looks like a title row: bold, ends in a colon, or all capitals."""
+        text = " ".join(item.chunk.text for item in self.placed)
+        return text.endswith(":") or (text.isupper() and len(text) > 3) or all(i.chunk.bold for i in self.placed)
+
+
+@dataclass(slots=True)
+class TableRow:
+    lines: list[RowLine] = field(default_factory=list)
+
+
+def join_rows(lines: list[RowLine]) -> list[TableRow]:
+    """Lines, from the top, as rows."""
+    if not lines:
+        return []
+    if _banded(lines):
+        return [row for band in _bands(lines) for row in _split_band(band)]
+    return split_lines(lines)
+
+
+def split_lines(lines: list[RowLine]) -> list[TableRow]:
+    """Rows of lines with no drawn line between them."""
+    return _group(lines, _joins(lines))
+
+
+def _group(lines: list[RowLine], joins: list[bool]) -> list[TableRow]:
+    rows = [TableRow([lines[0]])]
+    for line, join in zip(lines[1:], joins, strict=True):
+        if join:
+            rows[-1].lines.append(line)
+        else:
+            rows.append(TableRow([line]))
+    return rows
+
+
+def _banded(lines: list[RowLine]) -> bool:
+    """True when drawn lines or shades divide nearly all rows, so they tell the rows alone."""
+    full = [line for line in lines if line.figures or len(line.placed) >= 2]
+    if len(full) < 2:
+        return False
+    ruled = divided = 0
+    ends = {id(line) for line in full}
+    for line in lines[1:]:
+        ruled = ruled or int(line.ruled)
+        if id(line) in ends:
+            divided += ruled
+            ruled = 0
+    return divided >= 0.7 * (len(full) - 1) and divided >= 1
+
+
+def _bands(lines: list[RowLine]) -> list[list[RowLine]]:
+    bands = [[lines[0]]]
+    for line in lines[1:]:
+        if line.ruled:
+            bands.append([line])
+        else:
+            bands[-1].append(line)
+    return bands
+
+
+def _split_band(band: list[RowLine]) -> list[TableRow]:
+    """A band is one row unless several of its lines bring figures of their own."""
+    figured = [line for line in band if line.figures >= 2 or (line.figures and line.labelled)]
+    if len(figured) < 2:
+        return [TableRow(band)]
+    return split_lines(band)
+
+
+def _joins(lines: list[RowLine]) -> list[bool]:
+    """For every line but the first: does it go on with the row above?"""
+    anchors = [line for line in lines if not line.label_only]
+    steps = [b.base - a.base for a, b in itertools.pairwise(anchors)]
+    pitch = median(steps) if steps else 2 * lines[0].size
+    joins: list[bool] = []
+    seen_figures = lines[0].figures > 0
+    for i in range(1, len(lines)):
+        before, line = lines[i - 1], lines[i]
+        after = lines[i + 1] if i + 1 < len(lines) else None
+        joins.append(_join(before, line, after, pitch, seen_figures, bool(joins and joins[-1])))
+        seen_figures = seen_figures or line.figures > 0
+    return joins
+
+
+def _join(before: RowLine, line: RowLine, after: RowLine | None, pitch: float, body: bool, joined: bool) -> bool:
+    step = line.base - before.base
+    size = min(before.size, line.size)
+    if line.ruled:
+        return False
+    if step < OVERLAP * size:
+        return True
+    next_step = after.base - line.base if after is not None else None
+    tight = step <= LEADING * line.size and step < CLOSER * pitch
+    if line.label_only:
+        return _join_label(before, line, next_step, pitch, tight)
+    if not line.labelled and not line.figures:
+        closer = next_step is None or step <= CLOSER * next_step
+        return tight or (closer and step <= LEADING * line.size and body)
+    if not line.labelled:
+        alone = before.label_only and not before.title and not joined
+        return alone and step <= min(pitch, 1.6 * line.size)
+    if not body and not line.figures and not before.label_only:
+        return tight and next_step is not None and step <= CLOSER * next_step
+    if before.label_only and not before.title and not joined:
+        # the label begins on a line of its own and ends beside the figures
+        label = next(item.chunk.text for item in line.placed if item.first == 0)
+        return step <= LEADING * line.size and bool(_GOES_ON.match(label)) and step <= 1.05 * pitch
+    return False
+
+
+def _join_label(before: RowLine, line: RowLine, next_step: float | None, pitch: float, tight: bool) -> bool:
+    step = line.base - before.base
+    text = " ".join(item.chunk.text for item in line.placed)
+    last = next((item.chunk.text for item in reversed(before.placed) if item.first == 0), "")
+    if not last:
+        return step <= LEADING * line.size and step <= 1.05 * pitch  # the figures above stand between label lines
+    if tight and not (line.title and not before.title):
+        return True
+    if step > 1.15 * max(pitch, LEADING * line.size):
+        return False
+    if last.count("(") > last.count(")") or _UNFINISHED.search(last) or _GOES_ON.match(text):
+        return True
+    return not line.title and next_step is not None and step <= CLOSER * next_step and step <= LEADING * line.size
+
+
+def build_cells(rows: list[TableRow], where: dict[str, int]) -> tuple[list[Cell], list[Box]]:
+    """Cells of rows, numbered from 1, and the box of each row. `where` gives page and table for the places."""
+    cells: list[Cell] = []
+    boxes: list[Box] = []
+    for r, row in enumerate(rows, start=1):
+        boxes.append(union_box(item.chunk.box for line in row.lines for item in line.placed))
+        for first, last, items in _columns_of(row):
+            text = "\n".join(item.chunk.text for item in items)
+            marks = frozenset.intersection(*(item.chunk.marks() for item in items))
+            spot = place(**where, row=r, col=first + 1)
+            cells.append(Cell(text, r, first + 1, 1, last - first + 1, spot, marks))
+    return cells, boxes
+
+
+def _columns_of(row: TableRow) -> list[tuple[int, int, list[Placed]]]:
+    """The row's chunks by columns; chunks of several lines that share a column are one cell."""
+    groups: list[tuple[int, int, list[Placed]]] = []
+    for item in sorted((i for line in row.lines for i in line.placed), key=lambda i: (i.first, i.last)):
+        if groups and groups[-1][1] >= item.first:
+            first, last, items = groups[-1]
+            groups[-1] = (first, max(last, item.last), [*items, item])
+        else:
+            groups.append((item.first, item.last, [item]))
+    return [(first, last, sorted(items, key=lambda i: i.chunk.base)) for first, last, items in groups]

@@ -1,0 +1,177 @@
+"""What stands outside tables: headings, paragraphs, single lines; and the order in which a page is read."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+
+from halfinch.readers.pdf.ink import union_box
+from halfinch.readers.pdf.lines import Chunk, Line, make_chunk
+from halfinch.readers.pdf.model import TableBlock, TextBlock
+from halfinch.sheet import EMPHASIS
+
+PARAGRAPH_STEP = 1.75  # base line to base line within a paragraph, in letter sizes
+HEADING_SIZE = 1.13  # of the body's letter size
+HEADING_WORDS = 16
+MARGIN = 2.0  # points by which blocks may overlap and still be told apart
+
+Block = TableBlock | TextBlock
+
+
+def body_size(lines: list[Line]) -> float:
+    """The letter size that most letters of these lines have."""
+    sizes: Counter[float] = Counter()
+    for line in lines:
+        for chunk in line.chunks:
+            sizes[round(chunk.size * 2) / 2] += len(chunk.text)
+    return sizes.most_common(1)[0][0] if sizes else 10.0
+
+
+def find_prose(lines: list[Line]) -> set[int]:
+    """Ids of chunks that make up paragraphs: three lines or more of running words, one under the other."""
+    chains: list[list[Chunk]] = []
+    open_chains: list[list[Chunk]] = []
+    company: dict[int, list[Chunk]] = {}
+    for line in lines:
+        open_chains = [chain for chain in open_chains if line.base - chain[-1].base <= PARAGRAPH_STEP * line.size]
+        for chunk in line.chunks:
+            company[id(chunk)] = [other for other in line.chunks if other is not chunk]
+            home = next((chain for chain in open_chains if _goes_on(chain[-1], chunk)), None)
+            if home is None:
+                home = []
+                chains.append(home)
+                open_chains.append(home)
+            home.append(chunk)
+    paragraphs = [chain for chain in chains if _is_paragraph(chain)]
+    ids = {id(chunk) for chain in paragraphs for chunk in chain}
+    found: set[int] = set()
+    for chain in paragraphs:
+        beside = sum(any(id(other) not in ids for other in company[id(chunk)]) for chunk in chain)
+        if beside <= 0.4 * len(chain):
+            found.update(id(chunk) for chunk in chain)
+    return found
+
+
+def _goes_on(above: Chunk, chunk: Chunk) -> bool:
+    step = chunk.base - above.base
+    return (
+        0.8 * chunk.size < step <= PARAGRAPH_STEP * chunk.size
+        and abs(above.x0 - chunk.x0) < 0.6 * chunk.size
+        and abs(above.size - chunk.size) < 0.08 * chunk.size
+    )
+
+
+def _is_paragraph(chain: list[Chunk]) -> bool:
+    if len(chain) < 3:
+        return False
+    prose = sum(chunk.prose for chunk in chain)
+    return prose >= 2 and prose >= 0.6 * (len(chain) - 1)
+
+
+def make_texts(lines: list[Line], taken: set[int], body: float) -> list[TextBlock]:
+    """Text blocks of all chunks that no table took."""
+    blocks: list[TextBlock] = []
+    for line in lines:
+        left = [chunk for chunk in line.chunks if id(chunk) not in taken]
+        for chunk in _pairs(left):
+            home = next((block for block in reversed(blocks[-8:]) if _same_text(block, chunk)), None)
+            if home is None:
+                blocks.append(TextBlock(chunk.box, [chunk], size=chunk.size, marks=chunk.marks()))
+            else:
+                home.chunks.append(chunk)
+                home.box = union_box([home.box, chunk.box])
+                home.marks &= chunk.marks()
+    sizes = sorted({round(b.size, 1) for b in blocks if b.size >= HEADING_SIZE * body}, reverse=True)
+    for block in blocks:
+        _name_kind(block, body, sizes)
+    return blocks
+
+
+def _pairs(chunks: list[Chunk]) -> list[Chunk]:
+    """A lone label with its figure on one line is one text: ``Inseam ...... 30``."""
+    out: list[Chunk] = []
+    for chunk in chunks:
+        if out and chunk.figure and not out[-1].figure and not out[-1].prose:
+            out[-1] = make_chunk([*out[-1].words, *chunk.words])
+        else:
+            out.append(chunk)
+    return out
+
+
+def _same_text(block: TextBlock, chunk: Chunk) -> bool:
+    last = block.chunks[-1]
+    step = chunk.base - last.base
+    if not 0.8 * chunk.size < step <= PARAGRAPH_STEP * chunk.size or abs(last.size - chunk.size) > 0.08 * chunk.size:
+        return False
+    if chunk.bold != last.bold or chunk.marks() != last.marks():
+        return False
+    if chunk.text[:1] in "•·-–*▪◦●" or last.text.endswith(":"):
+        return False
+    running = last.prose and (chunk.prose or len(chunk.words) >= 1)
+    return running and abs(block.chunks[-1].x0 - chunk.x0) < 2.5 * chunk.size
+
+
+def _name_kind(block: TextBlock, body: float, sizes: list[float]) -> None:
+    words = sum(len(chunk.words) for chunk in block.chunks)
+    if block.chunks[0].text[:1] in "•·▪◦●‣":
+        block.kind = "item"
+    elif block.size >= HEADING_SIZE * body and words <= HEADING_WORDS:
+        block.kind, block.level = "heading", min(6, sizes.index(round(block.size, 1)) + 1)
+    elif EMPHASIS in block.marks and words <= HEADING_WORDS and not block.text.endswith((".", ",")):
+        block.kind, block.level = "heading", min(6, len(sizes) + 1)
+
+
+def reading_order(blocks: Sequence[Block]) -> list[Block]:
+    """Blocks as a person reads them: columns from left to right, and within each from the top."""
+    return _order(list(blocks), 0)
+
+
+def _order(blocks: list[Block], depth: int) -> list[Block]:
+    if len(blocks) <= 1 or depth > 40:
+        return sorted(blocks, key=lambda b: (b.box[1], b.box[0]))
+    columns = _cut(blocks, 0)
+    if len(columns) > 1 and _side_by_side(columns):
+        return [block for column in columns for block in _order(column, depth + 1)]
+    slabs = _cut(blocks, 1)
+    if len(slabs) == 1:
+        if len(columns) > 1:
+            return [block for column in columns for block in _order(column, depth + 1)]
+        return sorted(blocks, key=lambda b: (b.box[1], b.box[0]))
+    ordered: list[Block] = []
+    for group in _gather(slabs):
+        ordered.extend(_order(group, depth + 1) if len(group) < len(blocks) else sorted(group, key=lambda b: b.box[1]))
+    return ordered
+
+
+def _gather(slabs: list[list[Block]]) -> list[list[Block]]:
+    """Slabs one under the other that share a gutter belong to one stretch of columns."""
+    groups: list[list[Block]] = []
+    for slab in slabs:
+        if groups:
+            joined = [*groups[-1], *slab]
+            columns = _cut(joined, 0)
+            if len(columns) > 1 and _side_by_side(columns) and (len(_cut(groups[-1], 0)) > 1 or len(_cut(slab, 0)) > 1):
+                groups[-1] = joined
+                continue
+        groups.append(slab)
+    return groups
+
+
+def _side_by_side(columns: list[list[Block]]) -> bool:
+    """True when columns run beside each other over some height, so that they are read one after the other."""
+    spans = [(min(b.box[1] for b in c), max(b.box[3] for b in c)) for c in columns]
+    shared = min(s[1] for s in spans) - max(s[0] for s in spans)
+    return shared > 0.3 * min(s[1] - s[0] for s in spans) and max(len(c) for c in columns) > 1
+
+
+def _cut(blocks: list[Block], axis: int) -> list[list[Block]]:
+    """Groups of blocks divided by clear white along one axis (0: columns, 1: slabs)."""
+    groups: list[list[Block]] = []
+    end = 0.0
+    for block in sorted(blocks, key=lambda b: b.box[axis]):
+        if groups and block.box[axis] < end - MARGIN:
+            groups[-1].append(block)
+        else:
+            groups.append([block])
+        end = max(end, block.box[axis + 2]) if len(groups[-1]) > 1 or len(groups) > 1 else block.box[axis + 2]
+    return groups
