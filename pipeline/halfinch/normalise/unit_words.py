@@ -75,12 +75,19 @@ def load_words() -> Words:
         fraction=_compile(fractions),
         fractions=fractions,
         counted=re.compile(rf"[ -]?{_alternatives(prose.counted)}(?![\w])", re.IGNORECASE),
-        label=re.compile(rf"(?:^|[^\w]){_alternatives(prose.labels)}[ :]*$", re.IGNORECASE),
+        label=_compile_labels(prose.labels),
         follows=re.compile(rf" {_alternatives(prose.inch_follows)}(?!\w)", re.IGNORECASE),
         currency=re.compile(_alternatives(prose.currencies), re.IGNORECASE),
         usual=frozenset(known.usual_denominators),
         known=frozenset(known.known_denominators),
     )
+
+
+def _compile_labels(labels: Iterable[str]) -> re.Pattern[str]:
+    """To be searched in the text before a number. IT and DE are labels in capitals only."""
+    capitals = [word for word in labels if word.isupper() and word.isascii()]
+    others = [word for word in labels if word not in capitals]
+    return re.compile(rf"(?:^|[^\w])(?:(?i:{_alternatives(others)})|(?:{'|'.join(map(re.escape, capitals))}))[ :]*$")
 
 
 def _compile(words: Iterable[str]) -> re.Pattern[str]:
@@ -90,6 +97,7 @@ def _compile(words: Iterable[str]) -> re.Pattern[str]:
 def _alternatives(words: Iterable[str]) -> str:
     """Longest first; a word that ends in a letter must end there, a sign need not."""
     parts = []
-    for word in sorted({fold(w) for w in words}, key=len, reverse=True):
+    spelt = {unicodedata.normalize("NFKC", w).lower() for w in words}  # lower, not fold: "größe" is matched as printed
+    for word in sorted(spelt, key=len, reverse=True):
         parts.append(re.escape(word) + (_EDGE if word[-1].isalpha() else ""))
     return f"(?:{'|'.join(parts)})"
