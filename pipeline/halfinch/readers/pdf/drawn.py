@@ -163,14 +163,15 @@ def _chunks_in(line: list[Word], strips: list[Strip]) -> list[Placed]:
 
 
 def _split_band(band: list[Filled], inner: dict[int, list[Strip]], starts: list[int], bands: int) -> list[TableRow]:
-    """Rows of one drawn row whose cells hold several rows of figures without lines between; empty when it is one row."""
+    """Rows of a drawn row whose cells hold several rows without lines between; empty when it is one row."""
     full = [cell for cell in band if cell.lines and cell.spot[2] == 1]
     tall = [cell for cell in full if len(cell.lines) >= 2]
     deepest = max((len(cell.lines) for cell in full), default=0)
     if len(tall) < 2 or (deepest < 3 and bands >= MANY_BANDS):
         return []
     figures = [make_chunk(line).figure for cell in full if cell.spot[1] > full[0].spot[1] for line in cell.lines]
-    if not figures or sum(figures) < 0.5 * len(figures):
+    worded = not figures or sum(figures) < 0.5 * len(figures)
+    if worded and (deepest < 3 or bands >= MANY_BANDS):
         return []
     placed: list[tuple[Chunk, Placed]] = []
     for cell in full:
@@ -187,7 +188,7 @@ def _split_band(band: list[Filled], inner: dict[int, list[Strip]], starts: list[
             lines[-1].append(item)
         else:
             lines.append([item])
-    if len(lines) * len(full) * 0.5 > len(placed):
+    if len(lines) * len(full) * (0.9 if worded else 0.5) > len(placed):  # words alone: only where all rows are full
         return []
     rows = split_lines([_row_line(items) for items in lines])
     return rows if len(rows) > 1 else []

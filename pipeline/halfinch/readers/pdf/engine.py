@@ -66,10 +66,7 @@ class View:
 
 def page_view(page: Any) -> View:
     """How the page is seen: its crop box inside its media box, and its rotation."""
-    media, crop = page.get_mediabox(), page.get_cropbox()
-    bounds = (max(media[0], crop[0]), max(media[1], crop[1]), min(media[2], crop[2]), min(media[3], crop[3]))
-    if bounds[2] - bounds[0] < 1 or bounds[3] - bounds[1] < 1:
-        bounds = media
+    bounds = page.get_bbox()  # unlike get_mediabox and get_cropbox, this one follows boxes set for all pages at once
     return View(bounds, page.get_rotation())
 
 
