@@ -260,6 +260,8 @@ class Verdict:
     order: tuple[str, ...]
     decisive: tuple[str, ...]
     limit: Limits
+    body: Mapping[str, Span]
+    """What a body's measure can be at all, inches, by the key of the body file."""
 
 
 @dataclass(frozen=True, slots=True)
