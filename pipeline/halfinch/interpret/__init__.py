@@ -1,1 +1,86 @@
-"""interpret"""
+"""From a Sheet's grids and texts to judged figures.
+
+In: a `Sheet` and what the trade knows. Out: a `SheetResult` (without the sheet's identity, which the caller adds).
+Every grid is cut into bands (bands.py), each band is read in every way it could lie (layout.py, lines.py), the best
+reading wins when it wins clearly; texts outside grids are read as prose (prose.py). Then unit (units.py) and flat or
+round (conventions.py) are decided from what is said and from the figures themselves, doubles are merged (merge.py),
+and plausibility judges what is left. Begin reading at `interpret`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any
+
+from halfinch.figure import Figure, Finding, Garment, SheetResult
+from halfinch.interpret.assemble import collect
+from halfinch.interpret.conventions import decide_conventions
+from halfinch.interpret.facets import Reader
+from halfinch.interpret.finish import garment_key, make_figure, make_findings, make_garment
+from halfinch.interpret.grade_rules import expand_grades
+from halfinch.interpret.merge import check_second, merge_figures
+from halfinch.interpret.raw import RawFigure
+from halfinch.interpret.special import settle_special
+from halfinch.interpret.units import decide_units
+from halfinch.interpret.words import phrasebook
+from halfinch.knowledge import Knowledge
+from halfinch.plausibility import judge
+from halfinch.sheet import Sheet
+
+__all__ = ["interpret", "interpret_raw"]
+
+
+def interpret(sheet: Sheet, knowledge: Knowledge, habits: Mapping[str, Any] | None = None) -> SheetResult:
+    """Every figure of a sheet with its status and findings. Pure: the same sheet and knowledge give the same result."""
+    raws = interpret_raw(sheet, knowledge, habits)
+    lengths: dict[str, set[str]] = {}
+    members: dict[str, list[RawFigure]] = {}
+    for raw in raws:
+        key = garment_key(raw)
+        members.setdefault(key, []).append(raw)
+        if raw.length:
+            lengths.setdefault(key, set()).add(raw.length)
+    book = phrasebook(knowledge)
+    garments = [make_garment(key, group, knowledge, book) for key, group in members.items()]
+    figures = [make_figure(raw, lengths) for raw in raws]
+    judged, findings = judge(figures, garments, knowledge)
+    return finish_result(sheet, garments, judged, [*make_findings(raws), *findings])
+
+
+def interpret_raw(sheet: Sheet, knowledge: Knowledge, habits: Mapping[str, Any] | None = None) -> list[RawFigure]:
+    """The raw figures of a sheet with unit, convention, holds and notes, doubles merged."""
+    reader = Reader(knowledge)
+    raws = collect(sheet, reader)
+    decide_units(raws, knowledge, str((habits or {}).get("unit", "")))
+    for raw in raws:
+        check_second(raw)
+    decide_conventions(raws, knowledge)
+    raws = settle_special(raws)
+    raws = expand_grades(raws)
+    return merge_figures(raws)
+
+
+def finish_result(
+    sheet: Sheet, garments: list[Garment], figures: list[Figure], findings: list[Finding]
+) -> SheetResult:
+    """The SheetResult with its outcome: partly where the reader could not read all of it."""
+    merchants = [garment.merchant for garment in garments if garment.merchant]
+    outcome = "nothing" if not figures else "read"
+    if sheet.warnings and outcome == "read":
+        outcome = "partly"
+    message = "; ".join(sheet.warnings)
+    if outcome == "nothing" and not message:
+        message = "no measurement of trousers found in it"
+    return replace(
+        SheetResult(sheet=sheet.name, sheet_id=""),
+        kind=sheet.kind,
+        pages=sheet.pages,
+        reader=sheet.reader,
+        merchant=merchants[0] if merchants else "",
+        outcome=outcome,
+        message=message,
+        garments=tuple(garments),
+        figures=tuple(figures),
+        findings=tuple(findings),
+    )

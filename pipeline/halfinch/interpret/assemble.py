@@ -1,0 +1,155 @@
+"""All raw figures of a sheet: grid by grid and text by text, each with its subject decided."""
+
+from __future__ import annotations
+
+from halfinch.interpret.context import Surroundings, sheet_facets, surround, text_facets
+from halfinch.interpret.facets import Facets, Reader
+from halfinch.interpret.grids import GridReading, read_grid
+from halfinch.interpret.prose import read_prose
+from halfinch.interpret.raw import RawFigure, Reading
+from halfinch.interpret.subject import BODY, BODY_POINT, OTHER, SURE_POINTS, UNCLEAR, decide_subject
+from halfinch.interpret.words import fold, phrasebook
+from halfinch.normalise.point_labels import PointLabel
+from halfinch.sheet import HIDDEN, STRUCK, Grid, Sheet, Text
+
+PROSE_BLOCK = 1_000_000
+"""Blocks of texts are numbered from here, so that they never meet a grid's."""
+
+
+def collect(sheet: Sheet, reader: Reader) -> list[RawFigure]:
+    """The raw figures of grids and texts, those of other garments and old tables left out."""
+    around = surround(sheet, reader)
+    ours = sheet_names_ours(sheet, reader)
+    raws: list[RawFigure] = []
+    for reading, where in read_grids(sheet, around, reader):
+        for one in reading.readings:
+            raws.extend(settle_subject(one, where, ours, reader))
+    raws.extend(read_texts(sheet, around, ours, reader, bool(raws)))
+    return raws
+
+
+def read_grids(
+    sheet: Sheet, around: dict[int, Surroundings], reader: Reader
+) -> list[tuple[GridReading, Surroundings]]:
+    """Every grid once; a grid that continues the one before takes over its head when it has none of its own."""
+    found: list[tuple[GridReading, Surroundings]] = []
+    for grid in join_continued([grid for grid in sheet.grids if not grid.marks & {HIDDEN, STRUCK}]):
+        where = around.get(grid.order, Surroundings())
+        if where.facets.old:
+            continue
+        found.append((read_grid(grid, where, reader), where))
+    return found
+
+
+def join_continued(grids: list[Grid]) -> list[Grid]:
+    """Tables broken over pages become one grid; rows go on counting, places stay as printed."""
+    joined: list[Grid] = []
+    for grid in sorted(grids, key=lambda one: one.order):
+        if not (grid.continues and joined):
+            joined.append(grid)
+            continue
+        first = joined[-1]
+        shift = first.rows
+        moved = tuple(shift_cell(cell, shift) for cell in grid.cells)
+        joined[-1] = Grid(
+            cells=(*first.cells, *moved),
+            order=first.order,
+            page=first.page,
+            box=first.box,
+            caption=first.caption,
+            place=first.place,
+            marks=first.marks,
+        )
+    return joined
+
+
+def shift_cell(cell, rows: int):  # type: ignore[no-untyped-def]
+    """The cell `rows` further down."""
+    from dataclasses import replace
+
+    return replace(cell, row=cell.row + rows)
+
+
+def sheet_names_ours(sheet: Sheet, reader: Reader) -> bool:
+    """Whether any heading, title or caption of the sheet names long trousers."""
+    book = phrasebook(reader.knowledge)
+    texts = [text.text for text in sheet.texts if text.kind != "chrome"] + [grid.caption for grid in sheet.grids]
+    texts += [value for key, value in sheet.meta.items() if key in ("title", "description")] + [sheet.name]
+    return any(book.ours.search(fold(text)) for text in texts if text)
+
+
+def settle_subject(reading: Reading, around: Surroundings, ours: bool, reader: Reader) -> list[RawFigure]:
+    """The figures of one reading, marked as the body's, held, or dropped, by what the grid is about."""
+    subject = decide_subject(reading, around, ours, phrasebook(reader.knowledge), reader.knowledge)
+    if subject.kind == OTHER:
+        return []
+    kept = []
+    for figure in reading.figures:
+        if figure.body or subject.kind == BODY:
+            if figure.point not in BODY_POINT:
+                continue
+            figure.body = True
+        elif subject.kind == UNCLEAR:
+            figure.hold(
+                "body-or-garment",
+                f"the table may speak of the body or of the garment ({'; '.join(subject.evidence)}); ask which",
+            )
+        kept.append(figure)
+    body = {figure.point for figure in kept if figure.body}
+    if len(body) == 1 and all(figure.body for figure in kept):
+        return []
+    return kept
+
+
+def read_texts(
+    sheet: Sheet, around: dict[int, Surroundings], ours: bool, reader: Reader, has_grids: bool
+) -> list[RawFigure]:
+    """Figures in texts outside the grids. Lines of one area share a block, so a size named once serves them all."""
+    base = sheet_facets(sheet, reader)
+    context = base
+    found: list[RawFigure] = []
+    labels: list[PointLabel] = []
+    area: list[RawFigure] = []
+    sizes: Facets = Facets()
+    for text in sorted(sheet.texts, key=lambda one: one.order):
+        if text.kind in ("chrome", "meta") or text.marks & {HIDDEN, STRUCK}:
+            continue
+        if text.kind in ("title", "heading"):
+            context, sizes = text_facets(text.text, reader).under(base), Facets()
+            continue
+        listed = text.kind == "item" or len(text.text) <= 80
+        figures, after = read_prose(text.text, text.place, reader, sizes.under(context), PROSE_BLOCK, listed=listed)
+        if after.size is not None and after.size is not context.size:
+            sizes = Facets(size=after.size, length=after.length)
+            if not figures:
+                name_sizes(area, after)
+        area.extend(figures)
+        found.extend(figures)
+        labels.extend(label for label in (one.label for one in figures) if label is not None)
+    if sizes.size is not None:
+        name_sizes(found, sizes)
+    return keep_prose(found, Surroundings(context), ours, has_grids, reader)
+
+
+def name_sizes(figures: list[RawFigure], facets: Facets) -> None:
+    """A size that is named last ("measured from a size 32") serves the figures before it that have none."""
+    for figure in figures:
+        if figure.size is None and figure.size_scope == "one":
+            figure.size = facets.size
+            figure.length = figure.length or facets.length
+
+
+def keep_prose(
+    figures: list[RawFigure], around: Surroundings, ours: bool, has_grids: bool, reader: Reader
+) -> list[RawFigure]:
+    """Prose is believed where the sheet is about trousers; a lone waist in some text is no figure of ours."""
+    points = {figure.point for figure in figures}
+    if not figures or not (ours or has_grids or len(points & SURE_POINTS) >= 2):
+        return []
+    reading = Reading("prose", figures=figures, labels=[one.label for one in figures if one.label is not None])
+    return settle_subject(reading, around, ours, reader)
+
+
+def is_text(block: Grid | Text) -> bool:
+    """Whether a block is a text."""
+    return isinstance(block, Text)

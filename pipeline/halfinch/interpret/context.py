@@ -1,0 +1,257 @@
+"""What the words around a grid say of it: garment, length, unit, flat or round, body or garment, old or current.
+
+In: one text (a heading, a caption, a note, a section row). Out: `Facets`; and for a whole sheet the `Surroundings` of
+each grid, from the sheet's title down to the caption.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field, replace
+
+from halfinch.interpret.facets import ATTRIBUTE_ROLES, GOOD_LABEL, Facets, Reader
+from halfinch.interpret.prose import find_size_mention, make_clause
+from halfinch.interpret.words import first_kind, fold, phrasebook
+from halfinch.normalise.numbers import find_numbers
+from halfinch.normalise.point_labels import read_convention_word, read_header_word, read_length_word, read_unit_word
+from halfinch.sheet import HIDDEN, STRUCK, Grid, Sheet, Text
+
+MAX_NOTE = 400
+"""Longer texts are prose about other things; only their statements of unit and convention are looked for."""
+_PAIR = re.compile(r"\s*([^:：=\n]{2,40}?)\s*[:：=]\s*(\S[^\n]{0,120})")
+_PAIR_SPLIT = re.compile(r"\s{2,}|\s*[|;·•\t\n]\s*|,\s+(?=[^\W\d][^:：,]{1,30}[:：])")
+_WORDS = re.compile(r"[^\W\d_]+(?:[-/][^\W\d_]+)*|\(\s*[^\W\d_]+\.?\s*\)|½|1/2", re.UNICODE)
+_TITLE_SPLIT = re.compile(r"\s+[|–—·:-]\s+|\s*\|\s*")
+
+
+@dataclass(slots=True)
+class Surroundings:
+    """What stands around one grid."""
+
+    facets: Facets = field(default_factory=Facets)
+    near: list[str] = field(default_factory=list)
+    """Caption and headings right over the grid, nearest first: they decide which garment it is about."""
+    notes: list[str] = field(default_factory=list)
+    chart: bool = False
+    garment: bool = False
+
+
+def find_unit(text: str, reader: Reader) -> str:
+    """The unit that a text states for a table ("all measurements in inches"), '' for none or for two.
+
+    A unit behind a number is that number's own ("model is 178 cm") and says nothing of the table.
+    """
+    rest = text
+    for found in reversed(find_numbers(text)):
+        rest = rest[: found.start] + " 0 " + rest[found.end :]
+    units = set()
+    for match in _WORDS.finditer(rest):
+        word = match.group().strip("() ")
+        if match.group() == "in" or rest[: match.start()].rstrip().endswith("0"):
+            continue
+        unit = read_unit_word(word, reader.knowledge)
+        if unit:
+            units.add(unit)
+    for mark, unit in (("厘米", "cm"), ("公分", "cm"), ("センチ", "cm"), ("英寸", "in"), ("インチ", "in"), ("毫米", "mm")):
+        if mark in rest:
+            units.add(unit)
+    return units.pop() if len(units) == 1 else ""
+
+
+def find_convention(text: str, reader: Reader) -> str:
+    """Flat or round as a text states it for a table ("laid flat, not doubled"), '' for none or both."""
+    tokens = _WORDS.findall(text)
+    found: set[str] = set()
+    for size in (4, 3, 2, 1):
+        for start in range(len(tokens) - size + 1):
+            said = read_convention_word(" ".join(tokens[start : start + size]).strip("()"), reader.knowledge)
+            if said:
+                found.add(said)
+    return found.pop() if len(found) == 1 else ""
+
+
+def find_length(text: str, reader: Reader) -> str:
+    """The one length word in a short heading ("Alma Wide Leg – Petite")."""
+    whole = read_length_word(text.strip(), reader.knowledge)
+    if whole:
+        return whole
+    if len(text) > 80:
+        return ""
+    found = set()
+    for part in [*_TITLE_SPLIT.split(text), *re.findall(r"[^\W\d_]{4,}|\(\s*[^()]{1,20}\s*\)", text)]:
+        length = read_length_word(part.strip("() "), reader.knowledge)
+        if length:
+            found.add(length)
+    return found.pop() if len(found) == 1 else ""
+
+
+def find_attributes(text: str, reader: Reader) -> dict[str, str]:
+    """"Style: Alma", "Artikel-Nr.: 4711" and the like, by role."""
+    found: dict[str, str] = {}
+    for part in _PAIR_SPLIT.split(text[:MAX_NOTE]):
+        match = _PAIR.fullmatch(part.strip())
+        if match is None:
+            continue
+        word = read_header_word(match.group(1), reader.knowledge)
+        if word is not None and word.role in ATTRIBUTE_ROLES | {"size", "length", "base_size"}:
+            found.setdefault(word.role, match.group(2).strip())
+    return found
+
+
+def text_facets(text: str, reader: Reader) -> Facets:
+    """Everything that one heading, caption, section row or note says."""
+    book = phrasebook(reader.knowledge)
+    folded = fold(text)
+    attributes = find_attributes(text, reader)
+    facets = Facets(unit=find_unit(text, reader), convention=find_convention(text, reader))
+    short = len(text) <= 120
+    clause = make_clause(text, reader) if short else None
+    figures = clause is not None and bool(clause.labels) and bool(clause.numbers)
+    if short and not figures:
+        read = reader.read(text)
+        facets = replace(
+            facets,
+            length=find_length(attributes.get("length", text), reader),
+            size=read.size if read.size is not None and read.number is None else find_size_mention(text, reader),
+            point=read.point if read.is_ours else _point_within(text, reader),
+        )
+    block = first_kind(book.blocks, text) if short else ""
+    if block:
+        attributes["block"] = block
+    state = first_kind(book.states, text)
+    if state:
+        attributes["state"] = state
+    return replace(
+        facets,
+        body=short and book.body.search(folded) is not None and book.garment.search(folded) is None,
+        old=short and book.old.search(folded) is not None,
+        attributes={role: value for role, value in attributes.items() if role not in ("size", "length", "base_size")},
+    )
+
+
+def _point_within(text: str, reader: Reader):  # type: ignore[no-untyped-def]
+    """The one point of ours that a heading names ("Inside leg by size and length"), None for none or several."""
+    labels = [one.label for one in make_clause(text, reader).labels]
+    if len(labels) == 1 and labels[0].point and labels[0].score >= GOOD_LABEL and len(text) <= 60:
+        return labels[0]
+    return None
+
+
+def surround(sheet: Sheet, reader: Reader) -> dict[int, Surroundings]:
+    """The surroundings of every grid by its order in the sheet."""
+    base = sheet_facets(sheet, reader)
+    book = phrasebook(reader.knowledge)
+    found: dict[int, Surroundings] = {}
+    stack: list[Text] = []
+    near: list[Text] = []
+    last: Surroundings | None = None
+    carried = Facets()
+    for block in sheet.blocks():
+        if isinstance(block, Text):
+            if block.kind in ("chrome", "meta") or block.marks & {HIDDEN, STRUCK}:
+                continue
+            if block.kind in ("title", "heading"):
+                stack = [one for one in stack if block.level and one.level and one.level < block.level]
+                stack.append(block)
+            near.append(block)
+            if last is not None and block.kind not in ("title", "heading"):
+                last.notes.append(block.text)
+            continue
+        one = surround_grid(block, base, carried, stack, near, reader)
+        folded = fold(" ".join(one.near))
+        one.chart = book.chart.search(folded) is not None
+        one.garment = book.garment.search(folded) is not None
+        found[block.order] = last = one
+        carried = Facets(attributes={k: v for k, v in one.facets.attributes.items() if k in ("style", "style_code", "merchant")})
+        near = []
+    for one in found.values():
+        for note in one.notes:
+            said = text_facets(note, reader)
+            statement = Facets(unit=said.unit, convention=said.convention, attributes=said.attributes)
+            one.facets = one.facets.under(statement)
+    return found
+
+
+def surround_grid(
+    grid: Grid, base: Facets, carried: Facets, stack: list[Text], near: list[Text], reader: Reader
+) -> Surroundings:
+    """One grid's surroundings: sheet, then active headings, then texts since the last grid, then its caption."""
+    facets = carried.under(base)
+    texts = [text for text in stack if text not in near] + near
+    for text in texts:
+        said = text_facets(text.text, reader)
+        if text.kind not in ("title", "heading") and len(text.text) > 60:
+            said = replace(said, length="", body=False, old=False, point=None)
+        facets = _step_into(said, facets)
+        name = heading_name(text, reader)
+        if name and "style" not in said.attributes:
+            facets = replace(facets, attributes={**facets.attributes, "style": name})
+    headings = [text.text for text in reversed(texts) if text.kind in ("title", "heading") or len(text.text) < 60]
+    if grid.caption:
+        facets = _step_into(text_facets(grid.caption, reader), facets)
+    return Surroundings(facets, [grid.caption, *headings] if grid.caption else headings)
+
+
+def _step_into(said: Facets, outer: Facets) -> Facets:
+    """A nearer text: a new style ends the length, size and flags of the one before."""
+    if said.attributes.get("style") or said.attributes.get("style_code"):
+        outer = replace(outer, length="", size=None, point=None, body=False, old=False)
+    joined = said.under(outer)
+    return replace(joined, body=said.body, old=said.old, point=said.point)
+
+
+def heading_name(text: Text, reader: Reader) -> str:
+    """A heading that names a style by naming its garment ("Alma wide-leg jeans"), '' otherwise."""
+    if text.kind not in ("title", "heading") or len(text.text) > 90:
+        return ""
+    book = phrasebook(reader.knowledge)
+    folded = fold(text.text)
+    if not book.ours.search(folded) or book.chart.search(folded) or book.garment.search(folded):
+        return ""
+    return clean_style(text.text, reader)
+
+
+def clean_style(text: str, reader: Reader) -> str:
+    """A style's name without its length, units and chart words: "Alma – Petite (inches)" is "Alma"."""
+    book = phrasebook(reader.knowledge)
+    parts = [part.strip() for part in re.split(r"\s+[|–—-]\s+|\s*[|(]\s*|\)\s*|,\s+", text) if part.strip()]
+    kept = [
+        part
+        for part in parts
+        if not read_length_word(part, reader.knowledge)
+        and not read_unit_word(part, reader.knowledge)
+        and not book.chart.search(fold(part))
+        and not book.garment.search(fold(part))
+    ]
+    return " ".join((kept or parts)[0].split()) if parts else ""
+
+
+def sheet_facets(sheet: Sheet, reader: Reader) -> Facets:
+    """What holds for the whole sheet: its title and metadata, and statements on which all its texts agree."""
+    attributes: dict[str, str] = {}
+    if sheet.meta.get("site_name"):
+        attributes["merchant"] = sheet.meta["site_name"]
+    if sheet.meta.get("url"):
+        attributes["url"] = sheet.meta["url"]
+    title = sheet.meta.get("title", "")
+    if title:
+        style = clean_style(title, reader)
+        book = phrasebook(reader.knowledge)
+        if style and not book.chart.search(fold(title)):
+            attributes["style"] = style
+    units, conventions = set(), set()
+    for text in sheet.texts:
+        if text.kind in ("chrome", "meta") or text.marks & {HIDDEN, STRUCK}:
+            continue
+        for role, value in find_attributes(text.text, reader).items():
+            if role in ATTRIBUTE_ROLES:
+                attributes.setdefault(role, value)
+        units.add(find_unit(text.text, reader))
+        conventions.add(find_convention(text.text, reader))
+    units.discard("")
+    conventions.discard("")
+    return Facets(
+        unit=units.pop() if len(units) == 1 else "",
+        convention=conventions.pop() if len(conventions) == 1 else "",
+        attributes=attributes,
+    )

@@ -1,0 +1,176 @@
+"""What one printed text can mean, and what a set of headings says together.
+
+In: the text of a cell. Out: a `CellReading` with every sense the text could have (a point, a header's role, a size, a
+number ...), and `Facets`: the senses that were chosen, which add up from the sheet's headings down to the cell.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from types import MappingProxyType
+
+from halfinch.knowledge import Knowledge
+from halfinch.normalise.numbers import Printed, read_number
+from halfinch.normalise.point_labels import (
+    HeaderWord,
+    PointLabel,
+    read_convention_word,
+    read_header_word,
+    read_length_word,
+    read_point_label,
+    read_unit_word,
+)
+from halfinch.normalise.size_labels import SizeLabel, read_size_label
+
+GOOD_LABEL = 0.55
+"""Below this share of understood words a label is no evidence of a point by itself."""
+
+KEY_ROLES = frozenset(
+    "size length style style_code block colour price currency merchant fabric stretch silhouette unit convention "
+    "base_size url".split()
+)
+"""Roles whose values describe the garment or the size rather than measure it."""
+
+ATTRIBUTE_ROLES = frozenset(
+    "style style_code block colour price currency merchant fabric stretch silhouette url".split()
+)
+
+_EMPTY: Mapping[str, str] = MappingProxyType({})
+
+
+@dataclass(frozen=True, slots=True)
+class CellReading:
+    """Every sense of one text; the layout decides which of them counts."""
+
+    text: str
+    point: PointLabel | None = None
+    word: HeaderWord | None = None
+    size: SizeLabel | None = None
+    length: str = ""
+    unit: str = ""
+    convention: str = ""
+    number: Printed | None = None
+
+    @property
+    def is_ours(self) -> bool:
+        """A label of one of our points."""
+        return self.point is not None and bool(self.point.point) and self.point.score >= GOOD_LABEL
+
+    @property
+    def is_label(self) -> bool:
+        """A label of a point, ours or one to be read over."""
+        return self.point is not None and (self.is_ours or bool(self.point.not_ours))
+
+
+@dataclass(frozen=True, slots=True)
+class Facets:
+    """What the headings above, beside and around a value say. '' and None are: not said."""
+
+    point: PointLabel | None = None
+    size: SizeLabel | None = None
+    length: str = ""
+    unit: str = ""
+    convention: str = ""
+    role: str = ""
+    body: bool = False
+    old: bool = False
+    stretched: bool = False
+    attributes: Mapping[str, str] = field(default_factory=lambda: _EMPTY)
+
+    def under(self, outer: Facets) -> Facets:
+        """These facets inside `outer`: what is said nearer to the value wins."""
+        return Facets(
+            point=self.point or outer.point,
+            size=self.size or outer.size,
+            length=self.length or outer.length,
+            unit=self.unit or outer.unit,
+            convention=self.convention or outer.convention,
+            role=self.role or outer.role,
+            body=self.body or outer.body,
+            old=self.old or outer.old,
+            stretched=self.stretched or outer.stretched,
+            attributes={**outer.attributes, **self.attributes} if self.attributes else outer.attributes,
+        )
+
+
+class Reader:
+    """Reads texts with one body of knowledge and remembers them: tables repeat themselves."""
+
+    def __init__(self, knowledge: Knowledge, decimal: str = "") -> None:
+        self.knowledge = knowledge
+        self.decimal = decimal
+        self._seen: dict[str, CellReading] = {}
+
+    def read(self, text: str) -> CellReading:
+        """Every sense of `text`; numbers are tried first because most cells are numbers."""
+        known = self._seen.get(text)
+        if known is None:
+            known = self._seen[text] = self._read(text)
+        return known
+
+    def _read(self, text: str) -> CellReading:
+        stripped = text.strip()
+        if not stripped:
+            return CellReading(text)
+        number = read_number(stripped, decimal=self.decimal) if any(c.isdigit() for c in stripped) or (
+            any(c in "½¼¾⅛⅜⅝⅞" for c in stripped)
+        ) else None
+        size = read_size_label(stripped, self.knowledge)
+        if number is not None and not number.rest and _plain(stripped):
+            return CellReading(text, size=size, number=number)
+        return CellReading(
+            text,
+            point=read_point_label(stripped, self.knowledge),
+            word=read_header_word(stripped, self.knowledge),
+            size=size,
+            length=read_length_word(stripped, self.knowledge),
+            unit=read_unit_word(stripped, self.knowledge),
+            convention=read_convention_word(stripped, self.knowledge),
+            number=number,
+        )
+
+
+_PLAIN = re.compile(r"[\d\s.,/½¼¾⅛⅜⅝⅞⁄\-–]+")
+
+
+def _plain(text: str) -> bool:
+    return _PLAIN.fullmatch(text) is not None
+
+
+def facets_of_header(reading: CellReading) -> Facets:
+    """The facets of a heading cell, the strongest sense first: a point, a role, a size, a length, a unit."""
+    label, word = reading.point, reading.word
+    if label is not None and reading.is_label and not (word and word.role in ("size", "length") and not reading.is_ours):
+        return Facets(
+            point=label,
+            unit=label.unit,
+            body="body" in label.qualifiers,
+            old="old" in label.qualifiers,
+            role=_role_of_label(label),
+        )
+    if word is not None and word.role:
+        return Facets(role=word.role, unit=reading.unit, convention=reading.convention, old=word.role == "old_value")
+    if reading.size is not None and reading.number is None:
+        return Facets(size=reading.size, length=reading.size.length, unit=reading.unit)
+    if reading.length:
+        return Facets(length=reading.length, unit=reading.unit)
+    if reading.unit or reading.convention:
+        return Facets(unit=reading.unit, convention=reading.convention)
+    if reading.size is not None:
+        return Facets(size=reading.size, length=reading.size.length)
+    return Facets()
+
+
+def _role_of_label(label: PointLabel) -> str:
+    if "tolerance" in label.qualifiers:
+        return "tolerance"
+    if "grade" in label.qualifiers:
+        return "grade"
+    return ""
+
+
+def with_attribute(facets: Facets, role: str, value: str) -> Facets:
+    """`facets` with one more thing known of the garment, e.g. ("style_code", "HW-204")."""
+    return replace(facets, attributes={**facets.attributes, role: value})

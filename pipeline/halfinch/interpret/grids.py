@@ -1,0 +1,94 @@
+"""One grid from cells to raw figures: bands, competing readings, sections, text inside cells."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+
+from halfinch.interpret.bands import cut_bands, trailing_sections
+from halfinch.interpret.context import Surroundings, text_facets
+from halfinch.interpret.facets import Facets, Reader
+from halfinch.interpret.layout import read_region
+from halfinch.interpret.matrix import make_table, pieces
+from halfinch.interpret.prose import read_prose
+from halfinch.interpret.raw import RawFigure, Reading
+from halfinch.sheet import Grid
+
+CLEARLY = 1.25
+"""A reading is taken when it scores this many times its best rival that says something else."""
+
+
+@dataclass(slots=True)
+class GridReading:
+    """All that one grid gave: one Reading a band, and the readings that lost."""
+
+    grid: Grid
+    readings: list[Reading] = field(default_factory=list)
+    rivals: list[list[Reading]] = field(default_factory=list)
+
+    @property
+    def figures(self) -> list[RawFigure]:
+        return [figure for reading in self.readings for figure in reading.figures]
+
+
+def read_grid(grid: Grid, around: Surroundings, reader: Reader, inherited: Grid | None = None) -> GridReading:
+    """Every band of the grid, each by its best reading. `inherited`: the grid that this one continues."""
+    result = GridReading(grid)
+    table, _ = make_table(grid)
+    if not table.rows:
+        return result
+    notes = Facets()
+    for cell in trailing_sections(table, reader):
+        said = text_facets(cell.text, reader)
+        notes = Facets(unit=said.unit, convention=said.convention).under(notes)
+    outer = around.facets.under(notes)
+    sections = Facets()
+    for band in cut_bands(table, reader):
+        said = Facets()
+        for cell in band.sections:
+            said = text_facets(cell.text, reader).under(said)
+        if band.sections:
+            sections = replace(said.under(sections), body=said.body, old=said.old, point=said.point)
+        readings = read_region(band.table, reader, sections.under(outer), grid.order)
+        cells = read_cell_texts(band.table, reader, sections.under(outer), grid.order)
+        if cells.figures and (not readings or len(cells.figures) > 1.5 * len(readings[0].figures)):
+            readings.insert(0, cells)
+        if not readings:
+            continue
+        result.readings.append(readings[0])
+        result.rivals.append(readings[1:])
+        hold_if_close(readings)
+    return result
+
+
+def read_cell_texts(table, reader: Reader, context: Facets, block: int) -> Reading:  # type: ignore[no-untyped-def]
+    """Cells that hold label and figure together ("Inseam: 30", a description): each read as prose."""
+    reading = Reading("text in cells")
+    for row, _, cell in pieces(table):
+        if len(cell.text) < 6 or not any(c.isdigit() for c in cell.text) or reader.read(cell.text).number is not None:
+            continue
+        if not any(c.isalpha() for c in cell.text):
+            continue
+        facets = context
+        for other in table.rows[row]:
+            if other is None or other is cell:
+                continue
+            read = reader.read(other.text)
+            if read.size is not None and read.point is None:
+                facets = replace(facets, size=read.size, length=read.size.length or facets.length)
+        figures, _ = read_prose(cell.text, cell.place, reader, facets, block, listed=True)
+        reading.figures.extend(figures)
+    reading.score = 0.8 * len(reading.figures)
+    return reading
+
+
+def hold_if_close(readings: list[Reading]) -> None:
+    """Two readings that score alike and say different things: nothing of the band can be believed."""
+    best = readings[0]
+    for rival in readings[1:]:
+        if rival.score <= 0 or best.score >= CLEARLY * rival.score:
+            continue
+        mine = {(one.place, one.point, one.size.size if one.size else "", one.length) for one in best.figures}
+        theirs = {(one.place, one.point, one.size.size if one.size else "", one.length) for one in rival.figures}
+        if mine != theirs:
+            for figure in best.figures:
+                figure.hold("two-readings", f"the table can be read as “{best.way}” and as “{rival.way}” alike")

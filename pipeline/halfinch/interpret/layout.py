@@ -1,0 +1,320 @@
+"""A region of a grid read in each way it could lie; the readings compete by score.
+
+In: a table (one band: headings and rows that belong together) and the facets of its surroundings. Out: `Reading`s.
+Ways: points in rows, points in columns (the same on the turned table), and a matrix of sizes by lengths whose one
+point is named outside the rows.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+
+from halfinch.interpret.evidence import suits_somehow
+from halfinch.interpret.facets import ATTRIBUTE_ROLES, Facets, Reader, facets_of_header
+from halfinch.interpret.lines import Columns, describe_columns, find_label_column, has_number
+from halfinch.interpret.matrix import Table, distinct
+from halfinch.interpret.raw import RawFigure, Reading
+from halfinch.interpret.special import BAND
+from halfinch.normalise.numbers import Printed
+from halfinch.normalise.point_labels import PointLabel
+from halfinch.normalise.size_labels import SizeLabel, read_size_label, read_size_run
+from halfinch.sheet import DATA, DATE, Cell
+
+
+def read_region(table: Table, reader: Reader, context: Facets, block: int) -> list[Reading]:
+    """Every reading of one region that found a figure, best first."""
+    readings = [
+        read_points_down(table, reader, context, block, "points down"),
+        read_points_down(table.turned(), reader, context, block, "points across"),
+        read_matrix(table, reader, context, block),
+    ]
+    for reading in readings:
+        reading.score = score_reading(reading, reader)
+    found = [reading for reading in readings if reading.figures or reading.labels]
+    return sorted(found, key=lambda one: -one.score)
+
+
+def read_points_down(table: Table, reader: Reader, context: Facets, block: int, way: str) -> Reading:
+    """Points in rows: one label column, sizes (or whatever the headings say) over the other columns."""
+    reading = Reading(way)
+    label = find_label_column(table, reader)
+    if label is None:
+        return reading
+    columns = describe_columns(table, label, reader, context.attributes.get("size_system", ""))
+    name_unknown_columns(table, columns, reader)
+    for order, row in enumerate(columns.body_rows):
+        read_row(table, row, order, columns, reader, context, block, reading)
+    drop_repeated_scope(reading)
+    return reading
+
+
+def name_unknown_columns(table: Table, columns: Columns, reader: Reader) -> None:
+    """Several value columns without sizes: words over them are names of styles set side by side."""
+    values = [index for index, kind in enumerate(columns.kinds) if kind == "value"]
+    if len(values) < 2 or any(columns.facets[index].size for index in values):
+        return
+    first = columns.body_rows[0] if columns.body_rows else len(table.rows)
+    for index in values:
+        facets = columns.facets[index]
+        if facets.unit or facets.length or facets.attributes or facets.role:
+            continue
+        for row in range(first):
+            cell = table.rows[row][index]
+            if cell is not None and cell is not table.rows[row][columns.label] and any(c.isalpha() for c in cell.text):
+                columns.facets[index] = replace(facets, attributes={"style": cell.text.strip()})
+
+
+def read_row(
+    table: Table, row: int, order: int, columns: Columns, reader: Reader, context: Facets, block: int, reading: Reading
+) -> None:
+    """All figures of one row into `reading`; a row that is no point of ours is read over, or listed as unread."""
+    line = table.rows[row]
+    cell = line[columns.label]
+    label = None if cell is None else reader.read(cell.text).point
+    if label is not None:
+        reading.labels.append(label)
+    if cell is None or label is None or not (reader.read(cell.text).is_ours or point_of(label)):
+        if label is None or not label.not_ours:
+            numbers = [one for i, one in enumerate(line) if columns.kinds[i] == "value" and has_number(one, reader)]
+            reading.unread.extend(one for one in numbers if one is not None)
+        return
+    facets, extra = row_facets(table, row, columns, reader)
+    facets = facets.under(facets_of_header(reader.read(cell.text)))
+    if extra.get("point_conflict"):
+        return
+    tolerance = row_tolerance(table, row, columns, reader)
+    base = facets.under(context)
+    made: list[RawFigure] = []
+    for index, kind in enumerate(columns.kinds):
+        value = line[index]
+        if kind != "value" or value is None:
+            continue
+        figure = make_figure(value, columns.facets[index].under(base), reader, block)
+        if figure is None:
+            if has_number(value, reader) or any(c.isdigit() for c in value.text):
+                reading.unread.append(value)
+            continue
+        figure.position = index
+        figure.series = f"{block}:{order}:{figure.length}:{figure.facets.unit}:{figure.facets.attributes.get('style', '')}"
+        if tolerance is not None and figure.tolerance_minus is None:
+            figure.tolerance_minus, figure.tolerance_plus = tolerance
+        made.append(figure)
+    reading.figures.extend(share_spans(made, line, columns))
+
+
+def row_facets(table: Table, row: int, columns: Columns, reader: Reader) -> tuple[Facets, dict[str, bool]]:
+    """What the keys beside a row say: size, length, style, unit, convention."""
+    found = Facets()
+    extra: dict[str, bool] = {}
+    for index, kind in enumerate(columns.kinds):
+        cell = table.rows[row][index]
+        if kind != "key" or cell is None:
+            continue
+        role = columns.facets[index].role
+        one = key_facets(cell, role, reader)
+        own = reader.read(cell.text).point
+        main = table.rows[row][columns.label]
+        main_point = reader.read(main.text).point if main is not None else None
+        if own is not None and own.point and main_point is not None and not role:
+            if own.score >= 0.8 and main_point.point and own.point != main_point.point and main_point.score < 0.9:
+                extra["point_conflict"] = True
+            one = replace(one, point=None)
+        found = replace(one, point=None).under(found)
+    return found, extra
+
+
+def key_facets(cell: Cell, role: str, reader: Reader) -> Facets:
+    """The facets of one key cell under a heading of this role."""
+    read = reader.read(cell.text)
+    text = cell.text.strip()
+    if role in ("size", "base_size"):
+        size = read.size or SizeLabel(size=text)
+        return Facets(size=size, length=size.length)
+    if role == "length":
+        return Facets(length=read.length or (read.size.size if read.size else text))
+    if role in ATTRIBUTE_ROLES:
+        return Facets(attributes={role: text})
+    if role in ("unit", "convention"):
+        return Facets(unit=read.unit, convention=read.convention)
+    facets = facets_of_header(read)
+    strong = facets.size is not None and facets.size.strength >= 0.8
+    return facets if strong else replace(facets, size=None)
+
+
+def row_tolerance(table: Table, row: int, columns: Columns, reader: Reader) -> tuple | None:  # type: ignore[type-arg]
+    """(minus, plus) in the row's own unit and convention from the tolerance columns, None where there is none."""
+    minus = plus = None
+    for index, kind in enumerate(columns.kinds):
+        cell = table.rows[row][index]
+        if cell is None or not kind.startswith("tolerance"):
+            continue
+        number = reader.read(cell.text).number
+        if number is None:
+            continue
+        if number.kind == "tolerance":
+            low, high = number.minus, number.plus
+        else:
+            low = high = abs(number.value)
+        if kind == "tolerance_minus":
+            minus = low if low is not None else high
+        elif kind == "tolerance_plus":
+            plus = high if high is not None else low
+        else:
+            minus, plus = low, high
+    if minus is None and plus is None:
+        return None
+    return (minus if minus is not None else plus, plus if plus is not None else minus)
+
+
+def make_figure(cell: Cell, facets: Facets, reader: Reader, block: int) -> RawFigure | None:
+    """A raw figure from one value cell, None where it is no figure; a date is kept to be held."""
+    label = facets.point
+    if label is None or not point_of(label) or facets.old:
+        return None
+    number = reader.read(cell.text).number
+    if number is None and DATE not in cell.marks:
+        return None
+    if number is not None and number.kind in ("difference", "tolerance"):
+        return None
+    figure = RawFigure(
+        point=point_of(label),
+        printed=number if number is not None else Printed(value=_ZERO),
+        text=cell.text,
+        place=cell.place,
+        facets=facets,
+        block=block,
+        series="",
+        size=facets.size,
+        length=facets.length or (facets.size.length if facets.size else ""),
+        body=facets.body,
+        data=DATA in cell.marks,
+    )
+    if number is None or DATE in cell.marks:
+        figure.hold("date-for-number", f"the cell holds a date (“{cell.text}”), most likely a fraction turned into one")
+    elif number.doubt:
+        figure.hold("doubtful-number", number.doubt)
+    if number is not None and number.minus is not None:
+        figure.tolerance_minus, figure.tolerance_plus = number.minus, number.plus
+    return figure
+
+
+_ZERO = Fraction(0)
+
+
+def point_of(label: PointLabel) -> str:
+    """The point that a label names; the waistband's height counts here because a rise may need it."""
+    return label.point or (BAND if label.not_ours == BAND else "")
+
+
+def share_spans(made: list[RawFigure], line: tuple[Cell | None, ...], columns: Columns) -> list[RawFigure]:
+    """A cell over all sizes is one figure of scope `all`; over some of them, one figure for each."""
+    values = [index for index, kind in enumerate(columns.kinds) if kind == "value"]
+    sized = [index for index in values if columns.facets[index].size is not None]
+    shared: list[RawFigure] = []
+    seen: set[int] = set()
+    for figure in made:
+        cell = line[figure.position]
+        same = [index for index in values if line[index] is cell]
+        if len(same) < 2:
+            shared.append(figure)
+        elif len(sized) > 1 and set(sized) <= set(same):
+            if id(cell) not in seen:
+                seen.add(id(cell))
+                figure.size, figure.size_scope = None, "all"
+                shared.append(figure)
+        else:
+            shared.append(figure)
+    return shared
+
+
+def drop_repeated_scope(reading: Reading) -> None:
+    """Numbers positions within each series from 0, in the order of the size run."""
+    counts: dict[str, int] = {}
+    for figure in reading.figures:
+        figure.position = counts.get(figure.series, 0)
+        counts[figure.series] = figure.position + 1
+
+
+def read_matrix(table: Table, reader: Reader, context: Facets, block: int) -> Reading:
+    """Sizes down by lengths across (or the other way round) for one point that stands in the corner or above."""
+    reading = Reading("matrix")
+    if len(table.rows) < 2 or table.width < 2:
+        return reading
+    corner = table.rows[0][0]
+    label = reader.read(corner.text).point if corner is not None else None
+    if label is None or not label.point:
+        label = context.point
+    if label is None or not label.point:
+        return reading
+    for turned in (False, True):
+        one = _read_matrix_once(table.turned() if turned else table, reader, context, block, label, corner)
+        if len(one.figures) > len(reading.figures):
+            reading = one
+    return reading
+
+
+def _read_matrix_once(
+    table: Table, reader: Reader, context: Facets, block: int, label: object, corner: Cell | None
+) -> Reading:
+    reading = Reading("matrix")
+    downs = ["" if row[0] is None else row[0].text for row in table.rows[1:]]
+    run = read_size_run(downs, reader.knowledge, "")
+    if run is None or run.score < 0.4:
+        return reading
+    across = [_length_facets(cell, reader) for cell in table.rows[0][1:]]
+    if not any(one is not None for one in across):
+        return reading
+    reading.labels.append(label)  # type: ignore[arg-type]
+    for row_index, size in enumerate(run.labels):
+        if size is None:
+            continue
+        for column_index, facets in enumerate(across):
+            cell = table.rows[row_index + 1][column_index + 1]
+            if cell is None or facets is None:
+                continue
+            base = facets.under(Facets(point=label, size=size, length=size.length)).under(context)  # type: ignore[arg-type]
+            figure = make_figure(cell, base, reader, block)
+            if figure is None:
+                reading.unread.append(cell)
+                continue
+            figure.series = f"{block}:matrix:{column_index}"
+            reading.figures.append(figure)
+    drop_repeated_scope(reading)
+    return reading
+
+
+def _length_facets(cell: Cell | None, reader: Reader) -> Facets | None:
+    """A heading over a matrix column: a length word, a labelled inseam, a unit; None for anything else."""
+    if cell is None:
+        return None
+    read = reader.read(cell.text)
+    if read.is_ours:
+        return None
+    if read.length:
+        return Facets(length=read.length)
+    if read.size is not None and read.number is not None:
+        return Facets(length=read.size.size)
+    if read.size is not None and read.size.inseam is not None and read.size.waist is None:
+        return Facets(length=read.size.length or read.size.size)
+    if read.unit:
+        return Facets(unit=read.unit)
+    label = read_size_label(cell.text, reader.knowledge)
+    return Facets(length=label.size) if label is not None and label.length else None
+
+
+def score_reading(reading: Reading, reader: Reader) -> float:
+    """Figures count by how surely their label, size and value were understood; unread numbers count against."""
+    total = 0.0
+    for figure in reading.figures:
+        worth = float(figure.label.score) if figure.label is not None else 0.5
+        if figure.size is None and figure.size_scope == "one":
+            worth *= 0.6
+        suit = suits_somehow(reader.knowledge, figure.point, figure.printed.value, figure.printed.unit or figure.facets.unit)
+        total += worth * (0.25, 0.9, 1.0)[suit]
+    return total - 0.3 * len(reading.unread)
+
+
+def count_cells(table: Table) -> int:
+    """Printed cells of a table, each once."""
+    return len({id(cell) for row in table.rows for cell in distinct(row)})

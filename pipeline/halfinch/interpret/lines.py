@@ -1,0 +1,188 @@
+"""Which line of a table is which: the column of labels, the row of sizes, rows of attributes, keys beside the figures.
+
+Everything here works on a table whose points stand in its rows; a table with points across is turned first.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+
+from halfinch.interpret.facets import ATTRIBUTE_ROLES, KEY_ROLES, CellReading, Facets, Reader, facets_of_header
+from halfinch.interpret.matrix import Table, distinct
+from halfinch.normalise.size_labels import SizeRun, read_size_run
+from halfinch.sheet import DATE, Cell
+
+VALUE_ROLES = frozenset({"", "value", "size", "length", "unit", "base_size", "convention"})
+SPECIAL_ROLES = frozenset({"tolerance", "tolerance_minus", "tolerance_plus", "grade"})
+
+
+@dataclass(slots=True)
+class Columns:
+    """What each column of a region is, once its points are known to stand in rows."""
+
+    label: int
+    facets: list[Facets]
+    kinds: list[str]
+    """label | key | value | tolerance | tolerance_minus | tolerance_plus | grade | skip"""
+    size_row: int | None = None
+    size_score: float = 0.0
+    body_rows: list[int] = field(default_factory=list)
+    """Rows with figures or unknown labels, in order."""
+    known: dict[int, Facets] = field(default_factory=dict)
+    """Facets of attribute rows that hold for the whole region."""
+
+
+def find_label_column(table: Table, reader: Reader) -> int | None:
+    """The column with the most labels of points; ours count more than those to be read over, left before right."""
+    best, best_score = None, 0.0
+    for index in range(table.width):
+        score = 0.0
+        for cell in distinct(table.column(index)):
+            reading = reader.read(cell.text)
+            if reading.is_ours and reading.point is not None:
+                score += float(reading.point.score)
+            elif reading.is_label:
+                score += 0.4
+        if score > best_score + 1e-9:
+            best, best_score = index, score
+    if best is None:
+        return None
+    ours = any(reader.read(cell.text).is_ours for cell in distinct(table.column(best)))
+    return best if ours else None
+
+
+def is_point_row(table: Table, row: int, label: int, reader: Reader) -> bool:
+    cell = table.rows[row][label]
+    return cell is not None and reader.read(cell.text).is_label
+
+
+def row_role(table: Table, row: int, label: int, reader: Reader) -> str:
+    """The role that a row's label gives to its cells (size, style, length ...), '' when it is no attribute row."""
+    cell = table.rows[row][label]
+    if cell is None:
+        return ""
+    reading = reader.read(cell.text)
+    if reading.is_ours or reading.word is None:
+        return ""
+    return reading.word.role if reading.word.role in KEY_ROLES | SPECIAL_ROLES else ""
+
+
+def find_header_rows(table: Table, label: int, reader: Reader) -> list[int]:
+    """Rows that describe the columns: all before the first row with a point and a number, and attribute rows."""
+    header: list[int] = []
+    before = True
+    for index, row in enumerate(table.rows):
+        role = row_role(table, index, label, reader)
+        if is_point_row(table, index, label, reader):
+            if any(has_number(cell, reader) for column, cell in enumerate(row) if column != label):
+                before = False
+            continue
+        if role or before:
+            header.append(index)
+    return header
+
+
+def has_number(cell: Cell | None, reader: Reader) -> bool:
+    if cell is None:
+        return False
+    return reader.read(cell.text).number is not None or DATE in cell.marks
+
+
+def read_header_row(
+    table: Table, row: int, label: int, reader: Reader, system: str
+) -> tuple[list[Facets], SizeRun | None]:
+    """The facets that one header row gives to each column, and the size run it forms, if any."""
+    role = row_role(table, row, label, reader)
+    line = table.rows[row]
+    columns = [index for index in range(len(line)) if index != label]
+    run = None
+    if role in ("", "size", "base_size", "length"):
+        texts = ["" if line[i] is None or _is_word(reader.read(line[i].text)) else line[i].text for i in columns]  # type: ignore[union-attr]
+        run = read_size_run(texts, reader.knowledge, system) if any(texts) else None
+    facets: list[Facets] = []
+    for index, cell in enumerate(line):
+        if cell is None or (index == label and role):
+            facets.append(Facets())
+        else:
+            facets.append(_header_facets(reader.read(cell.text), role))
+    if run is not None:
+        for index, size in zip(columns, run.labels, strict=True):
+            if size is not None and _may_be_size(facets[index]) and role != "length":
+                facets[index] = replace(facets[index], size=size, length=size.length or facets[index].length, role="")
+    return facets, run
+
+
+def _is_word(reading: CellReading) -> bool:
+    return reading.is_ours or (reading.word is not None and reading.word.role not in ("size", ""))
+
+
+def _may_be_size(facets: Facets) -> bool:
+    return facets.point is None and facets.role in ("", "size")
+
+
+def _header_facets(reading: CellReading, role: str) -> Facets:
+    if role in ATTRIBUTE_ROLES:
+        return Facets(attributes={role: reading.text.strip()})
+    if role == "length":
+        return Facets(length=reading.length or (reading.size.size if reading.size else reading.text.strip()))
+    if role in ("unit", "convention"):
+        return Facets(unit=reading.unit, convention=reading.convention)
+    if role in ("size", "base_size"):
+        if reading.size is None:
+            return Facets()
+        return Facets(size=reading.size, length=reading.size.length)
+    if role in SPECIAL_ROLES:
+        return Facets()
+    facets = facets_of_header(reading)
+    return replace(facets, size=None) if reading.number is not None and facets.size is not None else facets
+
+
+def describe_columns(table: Table, label: int, reader: Reader, system: str = "") -> Columns:
+    """Adds up the header rows over each column and says what each column is."""
+    header = find_header_rows(table, label, reader)
+    facets = [Facets() for _ in range(table.width)]
+    size_row, size_score = None, 0.0
+    readings = [(row, *read_header_row(table, row, label, reader, system)) for row in header]
+    for row, _, run in readings:
+        score = 0.0 if run is None else run.score + (0.5 if row_role(table, row, label, reader) == "size" else 0.0)
+        corner = table.rows[row][label]
+        if run is not None and corner is not None:
+            word = reader.read(corner.text).word
+            score += 0.3 if word is not None and word.role in ("size", "point_column") else 0.0
+        if score > size_score:
+            size_row, size_score = row, score
+    for row, line, run in readings:
+        for index, one in enumerate(line):
+            if run is not None and row != size_row and one.size is not None and size_row is not None:
+                one = replace(one, size=None)
+            facets[index] = one.under(facets[index])
+    body = [row for row in range(len(table.rows)) if row not in set(header)]
+    kinds = [_column_kind(table, index, label, facets[index], body, reader) for index in range(table.width)]
+    return Columns(label, facets, kinds, size_row, size_score, body)
+
+
+def _column_kind(table: Table, index: int, label: int, facets: Facets, body: list[int], reader: Reader) -> str:
+    """What a column holds, by its heading first and by its cells where the heading is silent."""
+    if index == label:
+        return "label"
+    if facets.role in SPECIAL_ROLES:
+        return facets.role
+    if facets.old or facets.role in ("note", "code", "quantity", "date", "old_value", "url"):
+        return "skip"
+    cells = [table.rows[row][index] for row in body]
+    readings = [reader.read(cell.text) for cell in cells if cell is not None]
+    if facets.size is not None and facets.role not in KEY_ROLES:
+        return "value"
+    if facets.role in KEY_ROLES | {"point_column"}:
+        numbers = sum(1 for one in readings if one.number is not None and one.size is None)
+        return "value" if facets.role in ("unit", "base_size", "convention") and numbers else "key"
+    if facets.role == "price":
+        return "skip"
+    kinds = [one.number.kind for one in readings if one.number is not None]
+    if not kinds:
+        return "key" if readings else "skip"
+    if all(kind == "tolerance" for kind in kinds):
+        return "tolerance"
+    if len(kinds) > 1 and all(kind == "difference" for kind in kinds):
+        return "grade"
+    return "value" if len(kinds) * 2 >= len(readings) else "key"

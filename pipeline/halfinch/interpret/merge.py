@@ -1,0 +1,104 @@
+"""The same figure printed twice is one figure; two that contradict each other are both held.
+
+A sheet shows one table for inches and one for centimetres, repeats a table in its data, prints a second unit in the
+same cell. Two units are rounded each for itself, so they agree when they differ by no more than both roundings allow.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+from fractions import Fraction
+
+from halfinch.interpret.evidence import in_inches, inch_factor
+from halfinch.interpret.raw import RawFigure
+from halfinch.normalise.numbers import Printed
+
+LEAST_AGREEMENT = Fraction(62, 1000)
+"""Inches; one-decimal columns of honest sheets differ by up to this (48 rows of rises on a published sheet)."""
+WHOLE_CM = Fraction(47, 254)
+"""Inches; a column of whole or half centimetres agrees only within 0.47 cm (12 rows of a published chart)."""
+
+
+def resolution(printed: Printed, unit: str) -> Fraction:
+    """The step of the printed figure in inches: its last decimal, or 1/8 for fractions."""
+    if printed.is_fraction:
+        return max(Fraction(1, printed.value.denominator), Fraction(1, 16)) if printed.value.denominator > 1 else Fraction(1, 8)
+    return Fraction(1, 10**printed.decimals) * inch_factor(unit)
+
+
+def agree(one: RawFigure, other: RawFigure) -> bool:
+    """Whether two printed figures can be the same length."""
+    first = in_inches(one.printed.value, one.unit, one.convention)
+    second = in_inches(other.printed.value, other.unit, other.convention)
+    if one.unit == other.unit and one.convention == other.convention:
+        return first == second and one.printed.upper == other.printed.upper
+    factor = 2 if "flat" in (one.convention, other.convention) else 1
+    steps = resolution(one.printed, one.unit) + resolution(other.printed, other.unit)
+    return abs(first - second) <= max(LEAST_AGREEMENT, steps / 2 + Fraction(2, 100)) * factor
+
+
+def check_second(figure: RawFigure) -> None:
+    """A cell with two units: the finer one is the figure, a disagreement holds it."""
+    second = figure.printed.second
+    if second is None or not second.unit or not figure.unit:
+        return
+    first = in_inches(figure.printed.value, figure.unit)
+    rival = in_inches(second.value, second.unit)
+    limit = max(LEAST_AGREEMENT, (resolution(figure.printed, figure.unit) + resolution(second, second.unit)) / 2 + Fraction(2, 100))
+    if abs(first - rival) > limit:
+        figure.hold("units-disagree", f"the two units in the cell “{figure.text}” are not the same length")
+    elif resolution(second, second.unit) < resolution(figure.printed, figure.unit):
+        figure.printed, figure.unit = second, second.unit
+
+
+Key = tuple[str, str, str, str]
+
+
+def merge_figures(figures: Iterable[RawFigure]) -> list[RawFigure]:
+    """One figure per garment, size, length and point; contradictions are held at each of their places."""
+    groups: dict[Key, list[RawFigure]] = defaultdict(list)
+    for figure in figures:
+        groups[key_of(figure)].append(figure)
+    kept: list[RawFigure] = []
+    for group in groups.values():
+        kept.extend(merge_group(group))
+    return kept
+
+
+def key_of(figure: RawFigure) -> Key:
+    attributes = figure.facets.attributes
+    garment = "|".join(attributes.get(role, "") for role in ("merchant", "style_code", "style", "block", "colour"))
+    return garment, figure.size.size if figure.size is not None else "", figure.length, figure.point
+
+
+def merge_group(group: list[RawFigure]) -> list[RawFigure]:
+    """The figures that remain of those with one key."""
+    if len(group) == 1:
+        return group
+    group = sorted(group, key=lambda one: (one.data, len(one.holds)))
+    first = group[0]
+    nameless = first.size is None and first.size_scope == "one" and len({one.series for one in group}) < len(group)
+    if nameless and any(not agree(first, other) for other in group[1:]):
+        for one in group:
+            one.hold("size-unknown", "several figures of one point and nothing says for which size each is")
+        return group
+    agreeing = [one for one in group if agree(first, one)]
+    if len(agreeing) == len(group):
+        finest = min(agreeing, key=lambda one: (one.data, len(one.holds), one.unit_from == "inferred", resolution(one.printed, one.unit)))
+        return [finest]
+    for one in group:
+        rival = next(other for other in group if not agree(one, other))
+        one.hold("contradiction", f"printed as “{one.text}” here and as “{rival.text}” at {rival.place}")
+    return _distinct(group)
+
+
+def _distinct(group: list[RawFigure]) -> list[RawFigure]:
+    """Contradicting figures, each value and place once."""
+    seen: set[tuple[str, Fraction]] = set()
+    kept = []
+    for one in group:
+        if (one.place, one.printed.value) not in seen:
+            seen.add((one.place, one.printed.value))
+            kept.append(one)
+    return kept

@@ -1,0 +1,257 @@
+"""Figures in running text: lines of a listing, bullets, a sentence with one sample size, a table pasted as one run.
+
+In: one text and what its surroundings say. Out: raw figures. Strict on purpose: a number is taken only where a label
+of one point stands directly before or behind it and nothing in the sentence says that it belongs to a person, a price
+or a washing instruction.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from halfinch.interpret.facets import GOOD_LABEL, Facets, Reader
+from halfinch.interpret.raw import RawFigure
+from halfinch.interpret.words import fold, phrasebook
+from halfinch.normalise.numbers import FoundNumber, Printed, find_numbers, read_number
+from halfinch.normalise.point_labels import FoundLabel, find_point_labels, read_header_word, read_length_word
+from halfinch.normalise.size_labels import SizeLabel, read_size_label
+
+MAX_TEXT = 20_000
+_LINES = re.compile(r"[\n\r•·▪●|]+|(?<=[.;!?。；])\s+|(?<=[^\d\s]);")
+_GAP = re.compile(r"[\s:=~≈\-–—−.…()\[\]：＝は為为,]*", re.UNICODE)
+_WORD = re.compile(r"[^\W\d_]+(?:['’][^\W\d_]+)?", re.UNICODE)
+_SPLIT_PARTS = re.compile(r"\s*(?:[,;/&|，、；]|\band\b|\bund\b|\bet\b|\by\b|\be\b|\ben\b|\boch\b|\bve\b|\bi\b)\s*")
+
+
+@dataclass(frozen=True, slots=True)
+class Clause:
+    """One line or sentence: its text, its labels and its numbers in order."""
+
+    text: str
+    labels: tuple[FoundLabel, ...]
+    numbers: tuple[FoundNumber, ...]
+
+
+def read_prose(
+    text: str, place: str, reader: Reader, context: Facets, block: int, *, listed: bool = False
+) -> tuple[list[RawFigure], Facets]:
+    """The figures of one text, and the facets it leaves for the texts after it (a size named in a line of its own).
+
+    `listed`: the text is a line of a list or a cell, where a bare number behind a label is enough.
+    """
+    figures: list[RawFigure] = []
+    facets = context
+    for line in split_clauses(text[:MAX_TEXT]):
+        if is_about_something_else(line, reader):
+            continue
+        size = find_size_mention(line, reader)
+        if size is not None:
+            facets = replace(facets, size=size, length=size.length or facets.length)
+        clause = make_clause(line, reader)
+        if not clause.labels or not clause.numbers:
+            continue
+        made = list(read_clause(clause, reader, facets, listed or ":" in line or "：" in line))
+        for order, (label, printed, extra, raw) in enumerate(made):
+            figures.append(_make(label, printed, raw, place, extra.under(facets), block, order))
+    if facets.size is not None:
+        for figure in figures:
+            if figure.size is None and figure.size_scope == "one":
+                figure.size = facets.size
+    return figures, facets
+
+
+def split_clauses(text: str) -> Iterator[str]:
+    """Lines and sentences; a full stop inside a number does not end one."""
+    for part in _LINES.split(text):
+        stripped = part.strip()
+        if stripped:
+            yield stripped
+
+
+def is_about_something_else(line: str, reader: Reader) -> bool:
+    """A sentence about the model, a price, washing or advice: its numbers are no figures of the garment."""
+    book = phrasebook(reader.knowledge)
+    folded = fold(line)
+    return book.talk.search(folded) is not None and book.sample.search(folded) is None
+
+
+def make_clause(line: str, reader: Reader) -> Clause:
+    """Labels and numbers of a line; numbers inside a label ("14 in below crotch") belong to the label."""
+    labels = tuple(find_point_labels(line, reader.knowledge))
+    numbers = tuple(
+        one
+        for one in find_numbers(line)
+        if not any(label.start <= one.start < label.end for label in labels) and not _is_size_number(line, one, reader)
+    )
+    return Clause(line, labels, numbers)
+
+
+def _is_size_number(line: str, number: FoundNumber, reader: Reader) -> bool:
+    if number.printed.unit:
+        return False
+    words = _WORD.findall(line[: number.start])
+    before = line[: number.start].rstrip(" :(")
+    return bool(words) and before.endswith(words[-1]) and _role(words[-1], reader) == "size"
+
+
+def _role(word: str, reader: Reader) -> str:
+    found = read_header_word(word, reader.knowledge)
+    return found.role if found is not None else ""
+
+
+def find_size_mention(line: str, reader: Reader) -> SizeLabel | None:
+    """A size named in the line: "measured from a size 32", "Größe 38", "size M"."""
+    for match in _WORD.finditer(line):
+        if _role(match.group(), reader) != "size":
+            continue
+        rest = line[match.end() :].lstrip(" :=#-–").split(",")[0]
+        tokens = rest.split()
+        for count in (3, 2, 1):
+            if len(tokens) < count:
+                continue
+            candidate = " ".join(tokens[:count]).strip(" .()[]")
+            size = read_size_label(candidate, reader.knowledge)
+            if size is not None and (candidate[:1].isdigit() or len(candidate) < 12):
+                return size
+    return None
+
+
+Pair = tuple[FoundLabel, Printed, Facets, str]
+
+
+def read_clause(clause: Clause, reader: Reader, context: Facets, listed: bool) -> Iterator[Pair]:
+    """(label, number, facets, printed text) of one clause."""
+    run = list(_read_run(clause, reader))
+    if run:
+        yield from run
+        return
+    ours = [one for one in clause.labels if one.label.point and one.label.score >= GOOD_LABEL]
+    if len(ours) == 1 and len(clause.numbers) > 1:
+        several = list(_read_several(clause, ours[0], reader))
+        if several:
+            yield from several
+            return
+    yield from _read_pairs(clause, listed)
+
+
+def _read_pairs(clause: Clause, listed: bool) -> Iterator[Pair]:
+    """Label before number or number before label, whichever the clause begins with, each directly beside the other."""
+    labels, numbers = clause.labels, clause.numbers
+    forward = labels[0].start < numbers[0].start
+    for index, found in enumerate(labels):
+        if not found.label.point or found.label.score < GOOD_LABEL:
+            continue
+        if forward:
+            limit = labels[index + 1].start if index + 1 < len(labels) else len(clause.text) + 1
+            near = [one for one in numbers if found.end <= one.start < limit]
+            number = near[0] if near else None
+            gap = clause.text[found.end : number.start] if number is not None else ""
+        else:
+            limit = labels[index - 1].end if index else -1
+            near = [one for one in numbers if limit <= one.start and one.end <= found.start]
+            number = near[-1] if near else None
+            gap = clause.text[number.end : found.start] if number is not None else ""
+        if number is None or not _may_take(number.printed, gap, listed):
+            continue
+        if len(near) > 1 and forward and not number.printed.unit:
+            continue
+        yield found, number.printed, Facets(), clause.text[number.start : number.end]
+
+
+def _may_take(printed: Printed, gap: str, listed: bool) -> bool:
+    """Whether a number this far from a label is its figure."""
+    if printed.qualifier in ("max", "min") or printed.kind not in ("single", "range"):
+        return False
+    if printed.kind == "range" and not listed:
+        return False
+    if _GAP.fullmatch(gap):
+        return bool(printed.unit) or listed
+    words = _WORD.findall(gap)
+    return bool(printed.unit) and len(words) <= 3 and not any(c.isdigit() for c in gap) and len(gap) <= 30
+
+
+def _read_several(clause: Clause, found: FoundLabel, reader: Reader) -> Iterator[Pair]:
+    """One label, then several lengths or sizes each with its number: "Inseam: Short 27", Regular 29"."""
+    parts = [part for part in _SPLIT_PARTS.split(clause.text[found.end :].lstrip(" :=-–")) if part.strip()]
+    pairs: list[Pair] = []
+    for part in parts:
+        one = _split_part(part.strip(" ()."), reader)
+        if one is None:
+            return
+        facets, printed, raw = one
+        pairs.append((found, printed, facets, raw))
+    if len(pairs) >= 2:
+        yield from pairs
+
+
+def _split_part(part: str, reader: Reader) -> tuple[Facets, Printed, str] | None:
+    tokens = part.replace("=", " ").replace(":", " ").replace("(", " ").replace(")", " ").split()
+    for cut in range(1, len(tokens)):
+        for first, second in ((tokens[:cut], tokens[cut:]), (tokens[cut:], tokens[:cut])):
+            name, number = " ".join(first).strip('"“”'), " ".join(second)
+            length = read_length_word(name, reader.knowledge)
+            size = None if length or read_number(name) is not None else read_size_label(name, reader.knowledge)
+            printed = read_number(number)
+            if printed is None or not (length or size):
+                continue
+            facets = Facets(length=length) if length else Facets(size=size, length=size.length if size else "")
+            return facets, printed, number
+    return None
+
+
+def _read_run(clause: Clause, reader: Reader) -> Iterator[Pair]:
+    """A table pasted as one run of text: label, n figures, label, n figures, sizes first."""
+    if len(clause.labels) < 2 or len(clause.numbers) < 4:
+        return
+    counts: dict[int, list[FoundNumber]] = {}
+    for index, found in enumerate(clause.labels):
+        limit = clause.labels[index + 1].start if index + 1 < len(clause.labels) else len(clause.text) + 1
+        counts[index] = [one for one in clause.numbers if found.end <= one.start < limit]
+    lengths = {len(numbers) for numbers in counts.values() if numbers}
+    if len(lengths) != 1 or max(lengths) < 2:
+        return
+    size = lengths.pop()
+    sizes = _leading_sizes(clause, size, reader)
+    if sizes is None:
+        return
+    for index, numbers in counts.items():
+        found = clause.labels[index]
+        if not found.label.point or found.label.score < GOOD_LABEL:
+            continue
+        for label, number in zip(sizes, numbers, strict=False):
+            text = clause.text[number.start : number.end]
+            yield found, number.printed, Facets(size=label, length=label.length), text
+
+
+def _leading_sizes(clause: Clause, count: int, reader: Reader) -> list[SizeLabel] | None:
+    tokens = clause.text[: clause.labels[0].start].replace(",", " ").replace("/", " ").split()
+    if len(tokens) < count:
+        return None
+    sizes = [read_size_label(token, reader.knowledge) for token in tokens[-count:]]
+    return [one for one in sizes if one is not None] if all(sizes) else None
+
+
+def _make(
+    found: FoundLabel, printed: Printed, raw: str, place: str, facets: Facets, block: int, order: int
+) -> RawFigure:
+    label = found.label
+    facets = replace(facets, point=label, unit=label.unit or facets.unit)
+    figure = RawFigure(
+        point=label.point,
+        printed=printed,
+        text=raw,
+        place=place,
+        facets=facets,
+        block=block,
+        series=f"{block}:{place}:{order}:{label.point}",
+        size=facets.size,
+        length=facets.length,
+        body=facets.body or "body" in label.qualifiers,
+    )
+    if printed.doubt:
+        figure.hold("doubtful-number", printed.doubt)
+    if facets.length and facets.size is None:
+        figure.size_scope = "all"
+    return figure

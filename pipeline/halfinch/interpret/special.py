@@ -1,0 +1,84 @@
+"""Figures that are ours only after a second look: rise without the band, stretched waists, limits, washes."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import replace
+
+from halfinch.interpret.evidence import in_inches, inch_factor
+from halfinch.interpret.raw import RawFigure
+
+BAND = "waistband_height"
+
+
+def settle_special(raws: list[RawFigure]) -> list[RawFigure]:
+    """Adds the band to rises printed without it, pairs relaxed and stretched waists, drops what is not ours."""
+    bands = [raw for raw in raws if raw.point == BAND]
+    kept = [raw for raw in raws if raw.point != BAND]
+    for raw in kept:
+        if raw.point in ("front_rise", "back_rise") and "without_band" in _qualifiers(raw):
+            add_band(raw, bands)
+    return drop_other_states(pair_stretched(kept))
+
+
+def _qualifiers(raw: RawFigure) -> frozenset[str]:
+    return raw.label.qualifiers if raw.label is not None else frozenset()
+
+
+def add_band(raw: RawFigure, bands: list[RawFigure]) -> None:
+    """Front or back rise below the band plus the band's height: derived; without the height it is held."""
+    near = [band for band in bands if band.block == raw.block] or bands
+    same = [band for band in near if band.size is not None and raw.size is not None and band.size.size == raw.size.size]
+    values = {in_inches(band.printed.value, band.unit or raw.unit) for band in same or near}
+    if len(values) != 1 or not raw.unit:
+        raw.hold(
+            "rise-without-band",
+            "the rise is measured without the waistband and its height is not on the sheet; ask for the height of the band",
+        )
+        return
+    band = (same or near)[0]
+    unit = band.unit or raw.unit
+    inches = in_inches(raw.printed.value, raw.unit) + in_inches(band.printed.value, unit)
+    raw.notes.append(
+        ("rise-plus-band", f"“{raw.text}” is without the waistband; its height “{band.text}” ({band.place}) is added")
+    )
+    raw.printed = replace(raw.printed, value=inches / inch_factor(raw.unit))
+    raw.basis = "derived"
+
+
+def pair_stretched(raws: list[RawFigure]) -> list[RawFigure]:
+    """A stretched waist is kept beside the relaxed one; alone it is no figure of ours and is held."""
+    relaxed: dict[tuple[str, str, str], list[RawFigure]] = defaultdict(list)
+    for raw in raws:
+        if "stretched" not in _qualifiers(raw):
+            relaxed[_same(raw)].append(raw)
+    kept = []
+    for raw in raws:
+        if "stretched" not in _qualifiers(raw):
+            kept.append(raw)
+            continue
+        partners = relaxed.get(_same(raw), [])
+        for partner in partners:
+            partner.stretched = raw.printed.value
+        if not partners:
+            raw.hold("stretched-only", "only the stretched figure is printed; ask for the relaxed one")
+            kept.append(raw)
+    return kept
+
+
+def _same(raw: RawFigure) -> tuple[str, str, str]:
+    return raw.point, raw.size.size if raw.size is not None else "", raw.length
+
+
+def drop_other_states(raws: list[RawFigure]) -> list[RawFigure]:
+    """Before and after wash side by side: the washed figure is the garment's; limits are no figures."""
+    after = {_same(raw) for raw in raws if "after_wash" in _qualifiers(raw)}
+    kept = []
+    for raw in raws:
+        qualifiers = _qualifiers(raw)
+        if "before_wash" in qualifiers and _same(raw) in after:
+            continue
+        if qualifiers & {"minimum", "maximum", "old"}:
+            continue
+        kept.append(raw)
+    return kept

@@ -1,0 +1,87 @@
+"""Which unit the numbers of a block are in, where they do not say it themselves.
+
+What is said nearest to the number counts (cell, label, heading, surroundings). Where nothing is said, all silent
+numbers of a grid are tried in each unit; one unit has to win clearly, else they are held with the rival named.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+
+from halfinch.interpret.evidence import suits_somehow
+from halfinch.interpret.raw import RawFigure
+from halfinch.knowledge import Knowledge
+
+CANDIDATES = ("in", "cm", "mm")
+CLEAR = 0.7
+"""A unit is taken when the silent numbers suit it at least so well (1: all usual) ..."""
+MARGIN = 0.3
+"""... and every other unit worse by this much."""
+NAMES = {"in": "inches", "cm": "centimetres", "mm": "millimetres", "m": "metres", "ft": "feet"}
+
+
+def decide_units(figures: Iterable[RawFigure], knowledge: Knowledge, habit: str = "") -> None:
+    """Sets `unit` and `unit_from` on every figure; adds notes and holds."""
+    silent: dict[int, list[RawFigure]] = defaultdict(list)
+    declared: dict[tuple[int, str], list[RawFigure]] = defaultdict(list)
+    for figure in figures:
+        if figure.printed.unit:
+            figure.unit, figure.unit_from = figure.printed.unit, "cell"
+        elif figure.facets.unit:
+            figure.unit = figure.facets.unit
+            figure.unit_from = "label" if figure.label is not None and figure.label.unit else "heading"
+            declared[figure.block, figure.unit].append(figure)
+        else:
+            silent[figure.block].append(figure)
+    for group in silent.values():
+        decide_silent(group, knowledge, habit)
+    for (_, unit), group in declared.items():
+        doubt_declared(group, unit, knowledge)
+
+
+def fitness(group: list[RawFigure], unit: str, knowledge: Knowledge) -> float:
+    """0..1: how well these numbers suit a unit, counted by series so that long runs do not drown short ones."""
+    series: dict[str, list[int]] = defaultdict(list)
+    for figure in group:
+        series[figure.point].append(suits_somehow(knowledge, figure.point, figure.printed.value, unit))
+    fit = sum(sum(suits) / (2 * len(suits)) for suits in series.values()) / len(series)
+    if unit != "in" and any(figure.printed.is_fraction for figure in group):
+        fit *= 0.3
+    return fit
+
+
+def decide_silent(group: list[RawFigure], knowledge: Knowledge, habit: str) -> None:
+    """One unit for all silent numbers of a block, or none."""
+    scores = {unit: fitness(group, unit, knowledge) for unit in CANDIDATES}
+    if habit in scores:
+        scores[habit] += 0.2
+    ranked = sorted(scores, key=lambda unit: -scores[unit])
+    best, second = ranked[0], ranked[1]
+    clear = scores[best] >= CLEAR and scores[best] - scores[second] >= MARGIN
+    for figure in group:
+        figure.unit, figure.unit_from = best, "inferred"
+        if clear:
+            figure.notes.append(("unit-unsaid", f"no unit is printed; read as {NAMES[best]}, which alone suits the figures"))
+        else:
+            figure.hold(
+                "unit-unsaid",
+                f"no unit is printed and the figures suit {NAMES[best]} and {NAMES[second]} alike; say which it is",
+            )
+
+
+def doubt_declared(group: list[RawFigure], unit: str, knowledge: Knowledge) -> None:
+    """A heading's unit that the figures under it contradict: all are held with the rival named."""
+    said = fitness(group, unit, knowledge)
+    others = {one: fitness(group, one, knowledge) for one in ("in", "cm") if one != unit}
+    rival = max(others, key=lambda one: others[one], default="")
+    if not rival or said >= 0.4 or others[rival] < 0.75:
+        return
+    for figure in group:
+        if suits_somehow(knowledge, figure.point, figure.printed.value, unit) < suits_somehow(
+            knowledge, figure.point, figure.printed.value, rival
+        ):
+            figure.hold(
+                "unit-contradicted",
+                f"the sheet says {NAMES[unit]}, the figures read like {NAMES[rival]}; one of the two is wrong",
+            )

@@ -1,0 +1,88 @@
+"""Phrase lists of `schemas/reading.toml` as compiled patterns, and accents folded the same way for list and text."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from halfinch.knowledge import Knowledge
+
+_EASTERN = re.compile(r"[\u3040-\u30ff\u3400-\u9fff\uac00-\ud7af]")
+
+
+def fold(text: str) -> str:
+    """Compatibility forms joined, case and accents folded: "Größe" and "grosse" meet, "日本" stays."""
+    spread = unicodedata.normalize("NFKD", text.casefold())
+    return "".join(c for c in spread if not unicodedata.combining(c))
+
+
+def compile_phrases(phrases: Iterable[str]) -> re.Pattern[str]:
+    """One pattern over folded text: whole words, `*` for any ending or beginning; Eastern words anywhere."""
+    parts = []
+    for phrase in sorted(phrases, key=len, reverse=True):
+        # Voiced kana are taken apart by folding, in the list as in the text.
+        body = re.escape(fold(phrase.strip("*"))).replace(r"\ ", r"\s+")
+        if _EASTERN.search(phrase):
+            parts.append(body)
+            continue
+        before = r"\w*" if phrase.startswith("*") else r"(?<!\w)"
+        after = r"\w*" if phrase.endswith("*") else r"(?!\w)"
+        parts.append(f"{before}{body}{after}")
+    return re.compile("|".join(parts) or r"(?!)")
+
+
+@dataclass(frozen=True, slots=True)
+class Phrasebook:
+    """Every pattern of reading.toml, compiled once per knowledge. All search folded text."""
+
+    ours: re.Pattern[str]
+    others: re.Pattern[str]
+    parts: re.Pattern[str]
+    body: re.Pattern[str]
+    chart: re.Pattern[str]
+    garment: re.Pattern[str]
+    old: re.Pattern[str]
+    talk: re.Pattern[str]
+    sample: re.Pattern[str]
+    blocks: tuple[tuple[str, re.Pattern[str]], ...]
+    states: tuple[tuple[str, re.Pattern[str]], ...]
+
+    def names_ours(self, text: str) -> bool:
+        """Whether a text names long trousers of any kind."""
+        return self.ours.search(fold(text)) is not None
+
+    def names_others(self, text: str) -> bool:
+        """Whether a text names another garment or thing, phrases that only look so left aside."""
+        return self.others.search(self.parts.sub(" ", fold(text))) is not None
+
+
+def first_kind(kinds: tuple[tuple[str, re.Pattern[str]], ...], text: str) -> str:
+    """The first kind that a text names, '' for none."""
+    folded = fold(text)
+    return next((name for name, pattern in kinds if pattern.search(folded)), "")
+
+
+_books: dict[str, Phrasebook] = {}
+
+
+def phrasebook(knowledge: Knowledge) -> Phrasebook:
+    """The compiled phrases of this knowledge (kept by its digest)."""
+    book = _books.get(knowledge.digest)
+    if book is None:
+        words = knowledge.reading
+        book = _books[knowledge.digest] = Phrasebook(
+            ours=compile_phrases(words.garments.ours),
+            others=compile_phrases(words.garments.others),
+            parts=compile_phrases(words.garments.parts),
+            body=compile_phrases(words.body.says),
+            chart=compile_phrases(words.body.chart),
+            garment=compile_phrases(words.body.garment),
+            old=compile_phrases(words.old.says),
+            talk=compile_phrases(words.talk.says),
+            sample=compile_phrases(words.sample.says),
+            blocks=tuple((kind.name, compile_phrases(kind.says)) for kind in words.block.values()),
+            states=tuple((kind.name, compile_phrases(kind.says)) for kind in words.state.values()),
+        )
+    return book

@@ -1,0 +1,81 @@
+"""A run: one point of one garment over its sizes. What breaks its evenness is found figure by figure."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from statistics import median
+
+from halfinch.knowledge import PointKnowledge
+
+LEAST_SIZES = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """Exact inches in the order of the sizes; `indices` point into the sheet's figures."""
+
+    point: PointKnowledge
+    values: tuple[Fraction, ...]
+    indices: tuple[int, ...]
+
+
+def find_breaks(run: Run) -> list[int]:
+    """Indices of the figures that break the run; empty for an even one.
+
+    A step is bad outside the grade limits of the point, or when it differs from the usual step of this run by more
+    than three usual tolerances and one and a half steps. The figures whose removal mends most steps are taken; where
+    two do it equally well, both are.
+    """
+    if len(run.values) < LEAST_SIZES:
+        return []
+    values = list(run.values)
+    descending = values[-1] < values[0] and sum(b < a for a, b in zip(values, values[1:], strict=False)) * 2 > len(values) - 1
+    if descending:
+        values = [-value for value in values]
+    alive = list(range(len(values)))
+    broken: list[int] = []
+    most = max(1, len(values) // 3)
+    step = _usual_step(values)
+    while bad := _count_bad(values, alive, step, run.point):
+        costs = [(_count_bad(values, [j for j in alive if j != i], step, run.point), i) for i in alive]
+        least = min(cost for cost, _ in costs)
+        culprits = [i for cost, i in costs if cost == least]
+        if least >= bad:
+            culprits = _ends_of_bad_steps(values, alive, step, run.point)
+        broken.extend(culprits)
+        alive = [i for i in alive if i not in culprits]
+        if len(broken) > most + 1 or len(alive) < 2:
+            break
+    return [run.indices[i] for i in sorted(broken)]
+
+
+def _usual_step(values: list[Fraction]) -> Fraction:
+    return Fraction(median(b - a for a, b in zip(values, values[1:], strict=False)))
+
+
+def _is_bad(step: Fraction, gap: int, usual: Fraction, point: PointKnowledge) -> bool:
+    if not point.grade_least * gap <= step <= point.grade_most * gap:
+        return True
+    allowed = max(3 * point.tolerance, abs(usual) * Fraction(3, 2)) + (gap - 1) * abs(usual)
+    return abs(step - usual * gap) > allowed
+
+
+def _bad_steps(values: list[Fraction], alive: list[int], usual: Fraction, point: PointKnowledge) -> list[tuple[int, int]]:
+    pairs = list(zip(alive, alive[1:], strict=False))
+    bad = [(a, b) for a, b in pairs if _is_bad(values[b] - values[a], b - a, usual, point)]
+    return bad + [(b, b) for a, b, c in zip(alive, alive[1:], alive[2:], strict=False) if _is_spike(values, a, b, c, point)]
+
+
+def _is_spike(values: list[Fraction], a: int, b: int, c: int, point: PointKnowledge) -> bool:
+    """Above both neighbours or below both, by more than two tolerances."""
+    up, down = values[b] - values[a], values[b] - values[c]
+    return up * down > 0 and min(abs(up), abs(down)) > 2 * point.tolerance
+
+
+def _count_bad(values: list[Fraction], alive: list[int], usual: Fraction, point: PointKnowledge) -> int:
+    return len(_bad_steps(values, alive, usual, point))
+
+
+def _ends_of_bad_steps(values: list[Fraction], alive: list[int], usual: Fraction, point: PointKnowledge) -> list[int]:
+    return sorted({i for pair in _bad_steps(values, alive, usual, point) for i in pair})
