@@ -42,8 +42,8 @@ def read(data: bytes, name: str) -> Sheet:
         reader = _Pages(document, data)
         for turned, chrome in _with_chrome(reader.turned(pages)):
             assembly.add(page_blocks(turned, chrome))
-        meta = {key.lower(): value for key, value in document.get_metadata_dict(skip_empty=True).items()
-                if key in ("Title", "Author", "Subject", "Keywords")}  # fmt: skip
+        told = {key: document.get_metadata_value(key) for key in ("Title", "Author", "Subject", "Keywords")}
+        meta = {key.lower(): value for key, value in told.items() if value}
         language = _language(data)
     finally:
         document.close()

@@ -170,6 +170,11 @@ def _new_title(line: Line, gap: float, usual: float, upper: list[Line], lower: l
 
 def _split_sides(lines: list[Line], hints: Hints) -> list[list[Line]]:
     """Cut side-by-side tables apart."""
+    gutters = _gutters(lines)
+    for left, right in gutters:
+        one, two = _half(lines, left, right, True), _half(lines, left, right, False)
+        if min(len(one), len(two)) >= 2 and _independent(one, two):
+            return [*_split_sides(_trim(one), hints), *_split_sides(_trim(two), hints)]
     strips = find_strips(_rows_of(lines))
     if len(strips) < 2:
         return [lines]
@@ -178,13 +183,24 @@ def _split_sides(lines: list[Line], hints: Hints) -> list[list[Line]]:
         one, two = _half(lines, left, right, True), _half(lines, left, right, False)
         if min(len(one), len(two)) < 2:
             continue
-        apart = _independent(one, two)
-        if i in (0, len(strips) - 1) and not apart:
+        if i in (0, len(strips) - 1):
             continue
         wide = right - left >= max(1.5 * median(widths), 1.8 * lines[0].size)
-        if apart or (_twins(one, two) or (wide and _labels_again(one, two))):
+        if _twins(one, two) or (wide and _labels_again(one, two)):
             return [*_split_sides(_trim(one), hints), *_split_sides(_trim(two), hints)]
     return [lines]
+
+
+def _gutters(lines: list[Line]) -> list[Strip]:
+    """Strips of white that no chunk enters, the widest first."""
+    chunks = sorted((chunk for line in lines for chunk in line.chunks), key=lambda chunk: chunk.x0)
+    gutters: list[Strip] = []
+    end = chunks[0].x1
+    for chunk in chunks[1:]:
+        if chunk.x0 - end > 0.8 * chunk.size:
+            gutters.append((end, chunk.x0))
+        end = max(end, chunk.x1)
+    return sorted(gutters, key=lambda strip: strip[0] - strip[1])
 
 
 def _half(lines: list[Line], left: float, right: float, first: bool) -> list[Line]:
@@ -213,9 +229,14 @@ def _widest(lines: list[Line]) -> int:
 
 def _twins(one: list[Line], two: list[Line]) -> bool:
     """The same labels stand down the left of both sides."""
-    left = {line.chunks[0].text.casefold() for line in one if not line.chunks[0].figure and len(line.chunks) > 1}
-    right = {line.chunks[0].text.casefold() for line in two if not line.chunks[0].figure and len(line.chunks) > 1}
+    left, right = _labels(one), _labels(two)
     return len(left & right) >= max(2, 0.5 * min(len(left), len(right)))
+
+
+def _labels(lines: list[Line]) -> set[str]:
+    edge = min(line.chunks[0].x0 for line in lines)
+    firsts = [line.chunks[0] for line in lines if len(line.chunks) > 1]
+    return {chunk.text.casefold() for chunk in firsts if not chunk.figure and chunk.x0 - edge < 4 * chunk.size}
 
 
 def _labels_again(one: list[Line], two: list[Line]) -> bool:

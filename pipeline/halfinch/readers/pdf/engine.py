@@ -100,18 +100,23 @@ def _read_glyphs(text_page: Any, view: View, ink: PageInk, layers: dict[int, int
     styles = _Styles(text_page, view, layers)
     box, x, y = raw.FS_RECTF(), ctypes.c_double(), ctypes.c_double()
     rect, px, py = ctypes.byref(box), ctypes.byref(x), ctypes.byref(y)
-    get_unicode, get_box, get_origin = raw.FPDFText_GetUnicode, raw.FPDFText_GetLooseCharBox, raw.FPDFText_GetCharOrigin
+    page, integer, pointer = ctypes.cast(text_page.raw, ctypes.c_void_p), ctypes.c_int, ctypes.c_void_p
+    get_unicode = _direct(raw.FPDFText_GetUnicode, ctypes.c_uint, pointer, integer)
+    get_box = _direct(raw.FPDFText_GetLooseCharBox, integer, pointer, integer, pointer)
+    get_origin = _direct(raw.FPDFText_GetCharOrigin, integer, pointer, integer, pointer, pointer)
+    get_run = _direct(raw.FPDFText_GetTextObject, pointer, pointer, integer)
+    known = styles.known
     width, height = view.width, view.height
     a, b, c, d, e, f = view.matrix
     for i in range(count):
-        code = get_unicode(text_page, i)
+        code = get_unicode(page, i)
         if code in BREAKS or code in (0xFFFD,):
             if code in (0, 0xFFFD, 0xFFFE, 0xFFFF) and not raw.FPDFText_IsGenerated(text_page, i):
                 ink.broken += 1
             if code not in (2, 32, 0xA0) or raw.FPDFText_IsGenerated(text_page, i):
                 continue  # line breaks and blanks that PDFium guessed; we find words by geometry
-        get_box(text_page, i, rect)
-        get_origin(text_page, i, px, py)
+        get_box(page, i, rect)
+        get_origin(page, i, px, py)
         left, bottom, right, top, ox, oy = box.left, box.bottom, box.right, box.top, x.value, y.value
         x0, x1 = a * left + c * bottom + e, a * right + c * top + e
         y0, y1 = b * left + d * bottom + f, b * right + d * top + f
@@ -121,10 +126,17 @@ def _read_glyphs(text_page: Any, view: View, ink: PageInk, layers: dict[int, int
             y0, y1 = y1, y0
         if x1 < 0 or y1 < 0 or x0 > width or y0 > height:
             continue  # off the page: nobody sees it
-        style = styles.of(i)
+        run = get_run(page, i) or 0
+        style = known.get(run) or styles.describe(i, run)
         if 0xE000 <= code <= 0xF8FF:
             ink.broken += 1
-        yield Glyph(_letter(code), x0, y0, x1, y1, a * ox + c * oy + e, b * ox + d * oy + f, style)
+        text = chr(code) if code not in (2, 0xA0) else _letter(code)
+        yield Glyph(text, x0, y0, x1, y1, a * ox + c * oy + e, b * ox + d * oy + f, style)
+
+
+def _direct(function: Any, *types: Any) -> Any:
+    """The same function of PDFium with bare pointers: checking the type of each handle for every letter is dear."""
+    return ctypes.CFUNCTYPE(*types)(ctypes.cast(function, ctypes.c_void_p).value)
 
 
 def _letter(code: int) -> str:
@@ -148,14 +160,11 @@ class _Styles:
         self.known: dict[int, Style] = {}
         self.fonts: dict[int, tuple[bool, float]] = {}
         self.matrix = raw.FS_MATRIX()
-        self.run_of = raw.FPDFText_GetTextObject
 
-    def of(self, i: int) -> Style:
-        run = self.run_of(self.text_page, i)
-        key = ctypes.cast(run, ctypes.c_void_p).value or 0
-        style = self.known.get(key)
-        if style is None:
-            style = self.known[key] = self._describe(i, run, key)
+    def describe(self, i: int, key: int) -> Style:
+        """The style of the drawn run at address `key`, to which letter `i` belongs."""
+        run = self.raw.FPDFText_GetTextObject(self.text_page, i) if key else None
+        style = self.known[key] = self._describe(i, run, key)
         return style
 
     def _describe(self, i: int, run: Any, key: int) -> Style:

@@ -16,6 +16,8 @@ CHUNK_GAP = 0.52  # of the letter size: a wider gap may divide two columns
 BLANK_GAP = 1.05  # of the letter size: even one typed blank that is wider than this divides
 SURE_GAP = 1.0  # of the letter size: such a gap is hardly a blank between words
 
+BULLETS = frozenset("•·◦▪■●○‣")
+
 _NUMBER = re.compile(r"[-+±]?\d+")
 _FRACTION = re.compile(r"(\d+[/⁄]\d+|[¼½¾⅛⅜⅝⅞⅓⅔])[\"”″]?")
 _UNIT = re.compile(r"(in|cm|mm|m|\"|”|″|inch|inches|zoll|pouces?|%)[.)]?", re.IGNORECASE)
@@ -148,6 +150,8 @@ def _divides(left: Word, right: Word) -> bool:
     gap = right.x0 - left.x1 - 2 * max(min(left.spacing, right.spacing), 0.0)
     if right.led:
         return True
+    if left.text in BULLETS:
+        return gap > 5 * size
     if typed_blank(left, right):
         return gap > max(BLANK_GAP, 1.6 * right.style.space) * size
     limit = max(CHUNK_GAP, 1.3 * right.style.space) * size
@@ -187,7 +191,7 @@ def _spaced_run(words: list[Word], start: int) -> int:
     while end < len(words) and len(words[end].text) == 1 and (words[end].text.isalpha() or words[end].text in "&-'/"):
         if words[end].size != words[start].size and abs(words[end].size - words[start].size) > 0.5:
             break
-        if end > start and words[end].x0 - words[end - 1].x1 > 1.3 * words[end].size:
+        if end > start and words[end].x0 - words[end - 1].x1 > 1.8 * words[end].size:
             break
         end += 1
     if end - start < 4 or not any(word.text.isalpha() for word in words[start:end]):
@@ -202,9 +206,11 @@ def _merge_spaced(words: list[Word]) -> list[Word]:
     merged = [words[0]]
     for word in words:
         word.spacing = max(usual, 0.0)
-    for gap, word in zip(gaps, words[1:], strict=True):
+    steps = [right.x0 - left.x0 for left, right in itertools.pairwise(words)]
+    stride = median(steps)
+    for gap, step, word in zip(gaps, steps, words[1:], strict=True):
         head = merged[-1]
-        if gap > 1.45 * usual + 0.05 * word.size:
+        if gap > 1.45 * usual + 0.05 * word.size and step > 1.15 * stride:
             word.before, word.blanks = head, 1
             if gap > 1.3 * word.size + usual:
                 word.blanks = 0

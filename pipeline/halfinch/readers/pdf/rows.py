@@ -118,12 +118,25 @@ def _joins(lines: list[RowLine]) -> list[bool]:
     pitch = median(steps) if steps else 2 * lines[0].size
     joins: list[bool] = []
     seen_figures = lines[0].figures > 0
+    start = 0  # where the row that is being gathered begins
     for i in range(1, len(lines)):
         before, line = lines[i - 1], lines[i]
         after = lines[i + 1] if i + 1 < len(lines) else None
-        joins.append(_join(before, line, after, pitch, seen_figures, bool(joins and joins[-1])))
+        joined = _join(before, line, after, pitch, seen_figures, bool(joins and joins[-1]))
+        if not joined and all(other.label_only and not other.title for other in lines[start:i]):
+            joined = _leads_into(lines, start, i, pitch)
+        joins.append(joined)
+        start = start if joined else i
         seen_figures = seen_figures or line.figures > 0
     return joins
+
+
+def _leads_into(lines: list[RowLine], start: int, i: int, pitch: float) -> bool:
+    """Lines of a label alone go on into line `i`: as near as lines of one text, and further from the row above."""
+    step = lines[i].base - lines[i - 1].base
+    gap = lines[start].base - lines[start - 1].base if start else None
+    tight = step <= LEADING * lines[i].size and step < CLOSER * pitch
+    return tight and not lines[i].ruled and (gap is None or step <= CLOSER * gap)
 
 
 def _join(before: RowLine, line: RowLine, after: RowLine | None, pitch: float, body: bool, joined: bool) -> bool:

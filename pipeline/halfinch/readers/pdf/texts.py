@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Sequence
 
 from halfinch.readers.pdf.ink import union_box
-from halfinch.readers.pdf.lines import Chunk, Line, make_chunk
+from halfinch.readers.pdf.lines import BULLETS, Chunk, Line, make_chunk
 from halfinch.readers.pdf.model import TableBlock, TextBlock
 from halfinch.sheet import EMPHASIS
 
@@ -14,6 +15,8 @@ PARAGRAPH_STEP = 1.75  # base line to base line within a paragraph, in letter si
 HEADING_SIZE = 1.13  # of the body's letter size
 HEADING_WORDS = 16
 MARGIN = 2.0  # points by which blocks may overlap and still be told apart
+
+_LABELLED = re.compile(r"^[^\d:]{2,40}:\s*\S")
 
 Block = TableBlock | TextBlock
 
@@ -76,7 +79,8 @@ def make_texts(lines: list[Line], taken: set[int], body: float) -> list[TextBloc
         for chunk in _pairs(left):
             home = next((block for block in reversed(blocks[-8:]) if _same_text(block, chunk)), None)
             if home is None:
-                blocks.append(TextBlock(chunk.box, [chunk], size=chunk.size, marks=chunk.marks()))
+                kind = "item" if chunk.text[:1] in BULLETS else "paragraph"
+                blocks.append(TextBlock(chunk.box, [chunk], kind, size=chunk.size, marks=chunk.marks()))
             else:
                 home.chunks.append(chunk)
                 home.box = union_box([home.box, chunk.box])
@@ -107,15 +111,20 @@ def _same_text(block: TextBlock, chunk: Chunk) -> bool:
         return False
     if chunk.text[:1] in "•·-–*▪◦●" or last.text.endswith(":"):
         return False
-    running = last.prose and (chunk.prose or len(chunk.words) >= 1)
-    return running and abs(block.chunks[-1].x0 - chunk.x0) < 2.5 * chunk.size
+    if _LABELLED.match(chunk.text) and _LABELLED.match(last.text):
+        return False
+    if not (last.prose or block.kind == "item") or abs(last.x0 - chunk.x0) > 2.5 * chunk.size:
+        return False
+    first = chunk.words[0]
+    room = max(block.box[2], chunk.x1) - last.x1
+    return first.x1 - first.x0 + 0.25 * chunk.size > room - 0.5  # it was broken because the next word had no room
 
 
 def _name_kind(block: TextBlock, body: float, sizes: list[float]) -> None:
     words = sum(len(chunk.words) for chunk in block.chunks)
-    if block.chunks[0].text[:1] in "•·▪◦●‣":
-        block.kind = "item"
-    elif block.size >= HEADING_SIZE * body and words <= HEADING_WORDS:
+    if block.kind == "item":
+        return
+    if block.size >= HEADING_SIZE * body and words <= HEADING_WORDS:
         block.kind, block.level = "heading", min(6, sizes.index(round(block.size, 1)) + 1)
     elif EMPHASIS in block.marks and words <= HEADING_WORDS and not block.text.endswith((".", ",")):
         block.kind, block.level = "heading", min(6, len(sizes) + 1)
@@ -161,7 +170,7 @@ def _side_by_side(columns: list[list[Block]]) -> bool:
     """True when columns run beside each other over some height, so that they are read one after the other."""
     spans = [(min(b.box[1] for b in c), max(b.box[3] for b in c)) for c in columns]
     shared = min(s[1] for s in spans) - max(s[0] for s in spans)
-    return shared > 0.3 * min(s[1] - s[0] for s in spans) and max(len(c) for c in columns) > 1
+    return shared > 0.5 * max(s[1] - s[0] for s in spans) and max(len(c) for c in columns) > 1
 
 
 def _cut(blocks: list[Block], axis: int) -> list[list[Block]]:
