@@ -1,0 +1,145 @@
+"""One garment in one size and length, as the `sizes` view of the catalogue tells it: inches, girths all the way round.
+
+A point that the catalogue does not hold is not in `points`: not known, never 0.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from decimal import Decimal
+from types import MappingProxyType
+from typing import Any
+
+from halfinch.fit.body import Band
+
+POINTS = (
+    "front_rise", "back_rise", "inseam", "outseam", "waist", "hip", "thigh", "knee", "leg_opening",
+    "label_waist", "label_hip", "label_inseam",
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Point:
+    """One figure. `inches` is the middle of a printed range, `spread` half its width."""
+
+    inches: float
+    spread: float = 0.0
+    minus: float | None = None
+    plus: float | None = None
+    """The sheet's tolerance; None: not stated, the point's usual one serves."""
+    at: float | None = None
+    at_from: str = ""
+    status: str = "accepted"
+    basis: str = ""
+    figure: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class GarmentSize:
+    """A row of `sizes`. '' and None: not said."""
+
+    points: Mapping[str, Point] = field(default_factory=lambda: MappingProxyType({}))
+    garment_id: str = ""
+    merchant: str = ""
+    style: str = ""
+    style_code: str = ""
+    block: str = ""
+    silhouette: str = ""
+    fabric: str = ""
+    stretch: float | None = None
+    """Stated stretch as a share."""
+    state: str = ""
+    """washed | unwashed | ''"""
+    price: Decimal | None = None
+    currency: str = ""
+    colour: str = ""
+    url: str = ""
+    size: str = ""
+    size_system: str = ""
+    length: str = ""
+    waist_stretched: float | None = None
+    """Elastic waists: the waist pulled out."""
+    hem_allowance: float | None = None
+    """Cloth turned up inside the hem."""
+
+    def inches(self, point: str) -> float | None:
+        figure = self.points.get(point)
+        return None if figure is None else figure.inches
+
+    @property
+    def key(self) -> tuple[str, str, str]:
+        return (self.garment_id, self.size, self.length)
+
+
+def make_size(**inches: float | None) -> GarmentSize:
+    """A garment from typed-in figures: `make_size(inseam=31, knee=18, leg_opening=22)`; knee_at is the knee line."""
+    knee_at = inches.pop("knee_at", None)
+    if strange := set(inches) - set(POINTS):
+        raise TypeError(f"no points of measure: {', '.join(sorted(strange))}")
+    points = {
+        name: Point(float(value), at=knee_at if name == "knee" else None, at_from="crotch" if name == "knee" else "")
+        for name, value in inches.items()
+        if value is not None
+    }
+    return GarmentSize(points=MappingProxyType(points))
+
+
+def size_from_row(
+    row: Mapping[str, Any], figures: Mapping[str, Mapping[str, Any]] = MappingProxyType({})
+) -> GarmentSize:
+    """A row of `sizes` as a mapping. `figures` gives, by figure_id, what the view leaves out: tolerance_minus,
+    tolerance_plus, at_inches, at_from, basis."""
+    points = {}
+    for name in POINTS:
+        low = _number(row.get(name))
+        if low is None:
+            continue
+        high = _number(row.get(f"{name}_to"))
+        figure = _text(row.get(f"{name}_figure"))
+        more = figures.get(figure, {})
+        points[name] = Point(
+            inches=low if high is None else (low + high) / 2,
+            spread=0.0 if high is None else abs(high - low) / 2,
+            minus=_number(more.get("tolerance_minus")),
+            plus=_number(more.get("tolerance_plus")),
+            at=_number(more.get("at_inches")),
+            at_from=_text(more.get("at_from")),
+            status=_text(row.get(f"{name}_status")) or "accepted",
+            basis=_text(more.get("basis")),
+            figure=figure,
+        )
+    price = _number(row.get("price"))
+    words = ("garment_id", "merchant", "style", "style_code", "block", "silhouette", "fabric", "state", "currency",
+             "colour", "url", "size", "size_system", "length")  # fmt: skip
+    return GarmentSize(
+        points=MappingProxyType(points),
+        stretch=_number(row.get("stretch")),
+        price=None if price is None else Decimal(str(row["price"])),
+        waist_stretched=_number(row.get("waist_stretched")),
+        hem_allowance=_number(row.get("hem_allowance")),
+        **{word: _text(row.get(word)) for word in words},
+    )
+
+
+def tolerance_band(point: Point, usual: float) -> Band:
+    """How far the real pair may lie from the figure: the sheet's tolerance, else the usual one, and a printed range."""
+    minus = usual if point.minus is None else point.minus
+    plus = usual if point.plus is None else point.plus
+    return Band(-minus - point.spread, plus + point.spread)
+
+
+def _number(value: object) -> float | None:
+    """None for a missing value, however a frame or a database spells it."""
+    if value is None or isinstance(value, str | bool):
+        return None
+    try:
+        number = float(value)  # type: ignore[arg-type]
+    except TypeError:  # pandas.NA
+        return None
+    return None if math.isnan(number) else number
+
+
+def _text(value: object) -> str:
+    return value if isinstance(value, str) else ""

@@ -1,0 +1,42 @@
+"""Check the body too: ratios that most often mean an inseam taken to the ankle or off a cropped pair.
+
+The limits come from a survey of 1,986 women of one army (ANSUR II); it says nothing about who ought to look how. Nothing
+is refused and nothing corrected: the answer asks for a measure to be taken again and says how often that is in vain.
+"""
+
+from __future__ import annotations
+
+from halfinch.fit.body import Body
+from halfinch.knowledge import Knowledge
+
+IN_VAIN = "about 2 in 100 true bodies are asked in vain"
+
+
+def short_of_height(inseam: float, height: float, limit: float) -> bool:
+    """Crotch height over height below the limit (0.45)."""
+    return inseam / height < limit
+
+
+def knee_too_near(knee_height: float, inseam: float, limit: float) -> bool:
+    """Knee height over inseam above the limit (0.625)."""
+    return knee_height / inseam > limit
+
+
+def check_body(body: Body, knowledge: Knowledge) -> tuple[str, ...]:
+    """One sentence for each measure to be taken again; empty when nothing is unusual or nothing can be compared."""
+    if body.inseam is None:
+        return ()
+    limit = knowledge.verdict.limit
+    against = []
+    if body.height is not None and short_of_height(body.inseam, body.height, float(limit.check_crotch_share.value)):
+        against.append("the height")
+    if body.knee_height is not None and knee_too_near(
+        body.knee_height, body.inseam, float(limit.check_knee_share.value)
+    ):
+        against.append("the knee height")
+    if not against:
+        return ()
+    return (
+        f"inseam: short for {' and '.join(against)}; most often it was taken to the ankle or off a cropped pair. "
+        f"Please measure it again, barefoot, crotch to floor ({IN_VAIN}).",
+    )
