@@ -18,13 +18,17 @@ import tempfile
 from collections.abc import Callable, Iterator, Sequence
 from datetime import datetime
 from decimal import Decimal
+from itertools import chain
 from pathlib import Path
 from typing import IO, TYPE_CHECKING, Any
 
 from halfinch.catalogue import store, tables
-from halfinch.catalogue.frames import arrow_table, registered
+from halfinch.catalogue.frames import arrow_table
 from halfinch.catalogue.views import SIZES
 from halfinch.errors import CatalogueError, UsageError
+
+if TYPE_CHECKING:
+    pass
 
 if TYPE_CHECKING:
     import duckdb
@@ -38,6 +42,8 @@ FIGURE_COLUMNS = (
 TABLES = ("figures", "sheets", "garments", "findings", "rulings", "sizes")
 FORMATS = ("csv", "parquet", "jsonl", "xlsx")
 
+Batches = Iterator[list[tuple[Any, ...]]]
+
 SizeKey = tuple[str, str, str]
 """garment_id, size, length of a row of `sizes`."""
 
@@ -48,21 +54,24 @@ BATCH = 20_000
 WORKBOOK_ROWS = 1_048_576
 
 _SQL = {
-    "figures": "SELECT {columns} FROM current_figures {only} ORDER BY sheet, sheet_id, rowid",
-    "sheets": "SELECT {columns} FROM current_sheets {only} ORDER BY sheet, sheet_id",
-    "garments": "SELECT {columns} FROM current_garments {only} ORDER BY merchant, style, style_code, block, garment_id",
-    "findings": "SELECT {columns} FROM current_findings {only} ORDER BY reading_id, rowid",
-    "rulings": "SELECT {columns} FROM rulings {only} ORDER BY at, rowid",
-    "sizes": "SELECT {columns} FROM sizes {only} ORDER BY merchant, style, style_code, block, garment_id, size, length",
+    "figures": "SELECT {columns} FROM figures WHERE {in_force} {only} ORDER BY sheet, sheet_id, rowid",
+    "sheets": "SELECT {columns} FROM current_sheets WHERE TRUE {only} ORDER BY sheet, sheet_id",
+    "garments": """SELECT {columns} FROM current_garments WHERE TRUE {only}
+        ORDER BY merchant, style, style_code, block, garment_id""",
+    "findings": "SELECT {columns} FROM findings WHERE {in_force} {only} ORDER BY reading_id, rowid",
+    "rulings": 'SELECT {columns} FROM rulings WHERE TRUE {only} ORDER BY "at", rowid',
+    "sizes": """SELECT {columns} FROM sizes WHERE TRUE {only}
+        ORDER BY merchant, style, style_code, block, garment_id, size, length""",
 }
+_IN_FORCE = "reading_id IN (SELECT reading_id FROM current_readings)"
 _TABLE = {table.name: table for table in (*tables.TABLES, SIZES)}
 
 _ONLY = {
     "sizes": "(garment_id, size, length) IN (SELECT (garment_id, size, length) FROM wanted)",
     "garments": "garment_id IN (SELECT garment_id FROM wanted)",
-    "figures": """EXISTS (SELECT 1 FROM wanted w WHERE w.garment_id = current_figures.garment_id
-        AND (w.size = current_figures.size OR size_scope <> 'one')
-        AND (w.length = current_figures.length OR length_scope <> 'one'))""",
+    "figures": """EXISTS (SELECT 1 FROM wanted w WHERE w.garment_id = figures.garment_id
+        AND (w.size = figures.size OR size_scope <> 'one')
+        AND (w.length = figures.length OR length_scope <> 'one'))""",
 }
 _WANTED = tables.Table(
     "wanted", "", tuple(tables.Column(name, tables.TEXT, "") for name in ("garment_id", "size", "length"))
@@ -97,13 +106,15 @@ def export_table(
     columns = columns_of(table, form)
     if only is not None and table not in _ONLY:
         raise UsageError(f"The table {table} cannot be narrowed to a body; choose one of {', '.join(_ONLY)}.")
-    where = f"WHERE {_ONLY[table]}" if only is not None else ""
-    sql = _SQL[table].format(columns=", ".join(f'"{name}"' for name in columns), only=where)
+    where = f"AND {_ONLY[table]}" if only is not None else ""
+    names = ", ".join(f'"{name}"' for name in columns)
+    sql = _SQL[table].format(columns=names, in_force=_IN_FORCE, only=where)
+    shape = tables.Table(table, "", tuple(column for column in _TABLE[table].columns if column.name in columns))
     with store.reading(path, wait) as connection:
-        with registered(connection, wanted=arrow_table(_WANTED, list(only or ()))):
-            reader = connection.execute(sql).fetch_record_batch(BATCH)
-            with _opened(output) as file:
-                return _WRITERS[form](file, columns, reader)
+        connection.register("wanted", arrow_table(_WANTED, list(only or ())))
+        connection.execute(sql)
+        with _opened(output) as file:
+            return _WRITERS[form](file, shape, _batches(connection))
 
 
 def guard(text: str) -> str:
@@ -136,27 +147,29 @@ def _cell(name: str, value: object) -> str:
     return plain(value)
 
 
-def _rows(reader: Any) -> Iterator[tuple[object, ...]]:
-    for batch in reader:
-        yield from zip(*(column.to_pylist() for column in batch.columns), strict=True)
+def _batches(connection: duckdb.DuckDBPyConnection) -> Batches:
+    while batch := connection.fetchmany(BATCH):
+        yield batch
 
 
-def _write_csv(file: IO[bytes], columns: Sequence[str], reader: Any) -> int:
+def _write_csv(file: IO[bytes], table: tables.Table, batches: Batches) -> int:
+    columns = table.column_names
     text = io.TextIOWrapper(file, encoding="utf-8", newline="", write_through=True)
     writer = csv.writer(text)
     writer.writerow(columns)
     count = 0
-    for row in _rows(reader):
-        writer.writerow([_cell(name, value) for name, value in zip(columns, row, strict=True)])
-        count += 1
+    for rows in batches:
+        writer.writerows([_cell(name, value) for name, value in zip(columns, row, strict=True)] for row in rows)
+        count += len(rows)
     text.flush()
     text.detach()
     return count
 
 
-def _write_jsonl(file: IO[bytes], columns: Sequence[str], reader: Any) -> int:
+def _write_jsonl(file: IO[bytes], table: tables.Table, batches: Batches) -> int:
+    columns = table.column_names
     count = 0
-    for row in _rows(reader):
+    for row in chain.from_iterable(batches):
         values = [
             _Exact(f"{value:.1f}" if name.endswith("half_inch") else plain(value)) if isinstance(value, Decimal)
             else plain(value) if isinstance(value, datetime)
@@ -182,18 +195,18 @@ def _json_line(record: dict[str, object]) -> str:
     return "{" + ", ".join(parts) + "}"
 
 
-def _write_parquet(file: IO[bytes], columns: Sequence[str], reader: Any) -> int:
+def _write_parquet(file: IO[bytes], table: tables.Table, batches: Batches) -> int:
     import pyarrow.parquet as pq
 
     count = 0
-    with pq.ParquetWriter(file, reader.schema, compression="zstd") as writer:
-        for batch in reader:
-            writer.write_batch(batch)
-            count += batch.num_rows
+    with pq.ParquetWriter(file, arrow_table(table, []).schema, compression="zstd") as writer:
+        for rows in batches:
+            writer.write_table(arrow_table(table, rows))
+            count += len(rows)
     return count
 
 
-def _write_xlsx(file: IO[bytes], columns: Sequence[str], reader: Any) -> int:
+def _write_xlsx(file: IO[bytes], table: tables.Table, batches: Batches) -> int:
     from openpyxl import Workbook
     from openpyxl.cell import WriteOnlyCell
     from openpyxl.utils.escape import escape
@@ -201,16 +214,16 @@ def _write_xlsx(file: IO[bytes], columns: Sequence[str], reader: Any) -> int:
     book = Workbook(write_only=True)
     page = book.create_sheet("halfinch")
     page.freeze_panes = "A2"
-    page.append(list(columns))
+    page.append(list(table.column_names))
     count = 0
-    for row in _rows(reader):
+    for row in chain.from_iterable(batches):
         count += 1
         if count >= WORKBOOK_ROWS:
             raise UsageError(f"A workbook holds {WORKBOOK_ROWS - 1:,} rows and no more; export as csv or parquet.")
         cells = []
         for value in row:
             text = isinstance(value, str)
-            shown = escape(_escapes_escaped(value)) if isinstance(value, str) else value
+            shown: Any = escape(_escapes_escaped(value)) if isinstance(value, str) else value
             cell = WriteOnlyCell(page, value=shown)
             if text:
                 cell.data_type = "s"  # a text stays a text, whatever it begins with
@@ -225,7 +238,7 @@ def _escapes_escaped(text: str) -> str:
     return re.sub(r"_(?=x[0-9A-Fa-f]{4}_)", "_x005F_", text)
 
 
-_WRITERS: dict[str, Callable[[IO[bytes], Sequence[str], Any], int]] = {
+_WRITERS: dict[str, Callable[[IO[bytes], tables.Table, Batches], int]] = {
     "csv": _write_csv,
     "jsonl": _write_jsonl,
     "parquet": _write_parquet,
@@ -259,7 +272,8 @@ def _opened(output: Path | None) -> Iterator[IO[bytes]]:
         part.chmod(0o666 & ~_umask())
         os.replace(part, output)
     except OSError as error:
-        raise CatalogueError(f"{output} cannot be written ({error.strerror}); what stood there is unchanged.") from error
+        reason = f"{output} cannot be written ({error.strerror}); what stood there is unchanged."
+        raise CatalogueError(reason) from error
     finally:
         part.unlink(missing_ok=True)
 

@@ -31,14 +31,12 @@ def arrow_table(table: Table, rows: Sequence[tuple[object, ...]]) -> pa.Table:
 
 @contextmanager
 def registered(connection: duckdb.DuckDBPyConnection, **tables: pa.Table) -> Iterator[None]:
-    """Arrow tables under names that SQL can use, for the time of a `with`."""
+    """Arrow tables under names that SQL can use, for the time of a `with`; after an error the connection is closed."""
     for name, table in tables.items():
         connection.register(name, table)
-    try:
-        yield
-    finally:
-        for name in tables:
-            connection.unregister(name)
+    yield
+    for name in tables:
+        connection.unregister(name)
 
 
 def insert(connection: duckdb.DuckDBPyConnection, table: Table, rows: Sequence[tuple[object, ...]]) -> None:

@@ -103,9 +103,7 @@ def undo(path: Path, ruling_id: str, *, by: str, why: str = "", wait: float = st
     return ruling
 
 
-def _about(
-    key: tuple[str, ...], decision: str, inches: Decimal | None, why: str, by: str, undoes: str = ""
-) -> Ruling:
+def _about(key: tuple[str, ...], decision: str, inches: Decimal | None, why: str, by: str, undoes: str = "") -> Ruling:
     sheet_id, place, printed, point, size, length = key
     at = store.now()
     return Ruling(sheet_id, place, printed, point, size, length, decision, inches, why, by, at, undoes)

@@ -78,14 +78,10 @@ def writing(
         connection = _bring_up(path, connect(path, read_only=False, wait=wait), wait)
         try:
             connection.execute("BEGIN")
-            try:
-                yield connection
-            except BaseException:
-                connection.execute("ROLLBACK")
-                raise
+            yield connection
             connection.execute("COMMIT")
         finally:
-            connection.close()
+            connection.close()  # what was not committed is gone
 
 
 @contextlib.contextmanager
@@ -261,12 +257,8 @@ def _upgrade(connection: duckdb.DuckDBPyConnection, version: int) -> None:
     from halfinch import __version__
 
     connection.execute("BEGIN")
-    try:
-        for step in range(version, tables.SCHEMA_VERSION):
-            UPGRADES[step](connection)
-        values = [tables.SCHEMA_VERSION, __version__]
-        connection.execute("UPDATE meta SET schema_version = ?, program = ?", values)
-    except BaseException:
-        connection.execute("ROLLBACK")
-        raise
+    for step in range(version, tables.SCHEMA_VERSION):
+        UPGRADES[step](connection)
+    values = [tables.SCHEMA_VERSION, __version__]
+    connection.execute("UPDATE meta SET schema_version = ?, program = ?", values)
     connection.execute("COMMIT")

@@ -1,0 +1,169 @@
+"""Which files a list of paths means, in a fixed order, each with its name, its source and its merchant."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from halfinch.errors import UsageError
+
+LARGEST = 200_000_000
+"""Bytes; a larger file is no measurement sheet and is not opened."""
+
+NEVER_SHEETS = frozenset({".toml", ".py", ".pyc", ".duckdb", ".wal", ".lock"})
+"""Files that lie beside sheets: bodies (private), habits, knowledge, makers of fixtures, catalogues."""
+
+NO_MERCHANT = frozenset(
+    [
+        "in",
+        "inbox",
+        "incoming",
+        "new",
+        "old",
+        "all",
+        "data",
+        "files",
+        "sheets",
+        "specs",
+        "spec",
+        "downloads",
+        "download",
+        "desktop",
+        "documents",
+        "docs",
+        "tmp",
+        "temp",
+        "fixtures",
+        "demo",
+        "suppliers",
+        "supplier",
+        "merchants",
+        "merchant",
+        "vendors",
+        "brands",
+        "tests",
+        "test",
+        "build",
+        "home",
+        "root",
+        "archive",
+        "misc",
+    ]
+)
+"""Folder names that say where files lie, not who sent them."""
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """One file to import."""
+
+    path: Path
+    name: str
+    """As imported: the path below the given folder, or the file's own name."""
+    source: str
+    """As seen from the catalogue's folder, or under the name given instead."""
+    merchant: str
+    """By --merchant, else by folder; '' where neither says."""
+    trouble: str = ""
+    """Why it cannot be read, one sentence, else ''."""
+
+
+def find_files(paths: Sequence[Path], catalogue: Path, *, merchant: str = "", named: str = "") -> Iterator[Found]:
+    """The files behind files and folders, sorted by name, each once.
+
+    Hidden files, links that lead out of the folder, the catalogue itself and files that are never sheets are left
+    out; what cannot be read comes with its trouble. `named` names the source (of a folder: the folder). Raises
+    UsageError for a path that does not exist.
+    """
+    for path in paths:
+        if not path.exists():
+            raise UsageError(f"{path} does not exist; name a file or a folder.")
+    if named and len(paths) > 1:
+        raise UsageError("--as names one file or one folder; import the others by themselves.")
+    home = catalogue.resolve().parent
+    seen: set[Path] = set()
+    for path in paths:
+        found = _in_folder(path, home, merchant, named) if path.is_dir() else _single(path, home, merchant, named)
+        for file in found:
+            real = file.path.resolve()
+            if real not in seen and not _belongs_to(real, catalogue.resolve()):
+                seen.add(real)
+                yield file
+
+
+def _single(path: Path, home: Path, merchant: str, named: str) -> Iterator[Found]:
+    parent = path.resolve().parent.name
+    whose = merchant or merchant_of_folders([parent])
+    yield Found(path, _text(path.name), _text(named or _seen_from(home, path)), _text(whose), _trouble(path))
+
+
+def _in_folder(folder: Path, home: Path, merchant: str, named: str) -> Iterator[Found]:
+    root = folder.resolve()
+    for path, trouble in _walk(folder, root):
+        below = path.relative_to(folder)
+        source = f"{named.rstrip('/')}/{below.as_posix()}" if named else _seen_from(home, path)
+        folders = [below.parts[0], root.name] if len(below.parts) > 1 else [root.name]
+        whose = merchant or merchant_of_folders(folders)
+        yield Found(path, _text(below.as_posix()), _text(source), _text(whose), trouble or _trouble(path))
+
+
+def _walk(folder: Path, root: Path) -> Iterator[tuple[Path, str]]:
+    """Files below a folder, sorted, with the trouble of folders that cannot be listed."""
+    try:
+        entries = sorted(os.scandir(folder), key=lambda entry: entry.name)
+    except OSError as error:
+        yield folder, f"The folder cannot be read ({error.strerror}); its files were not imported."
+        return
+    for entry in entries:
+        path = Path(entry.path)
+        if entry.name.startswith((".", "~$", "__")):
+            continue
+        if entry.is_dir(follow_symlinks=False):
+            if not entry.name.endswith(".sheets") or not path.with_name(entry.name.removesuffix(".sheets")).is_file():
+                yield from _walk(path, root)
+        elif entry.is_symlink() and not path.resolve().is_relative_to(root):
+            continue
+        elif entry.is_file() and path.suffix.lower() not in NEVER_SHEETS:
+            yield path, ""
+
+
+def _trouble(path: Path) -> str:
+    try:
+        if not path.is_file():
+            return "It is no regular file."
+        size = path.stat().st_size
+        if size >= LARGEST:
+            return f"It has {size / 1e6:,.0f} MB; files of {LARGEST / 1e6:.0f} MB or more are no measurement sheets."
+        with path.open("rb"):
+            return ""
+    except OSError as error:
+        return f"It cannot be opened ({error.strerror})."
+
+
+def merchant_of_folders(names: Sequence[str]) -> str:
+    """The first folder name that can be a merchant's: it has letters, and does not merely say where files lie."""
+    for name in names:
+        if any(char.isalpha() for char in name) and name.casefold() not in NO_MERCHANT:
+            return name
+    return ""
+
+
+def _seen_from(home: Path, path: Path) -> str:
+    absolute = Path(os.path.abspath(path))
+    try:
+        return Path(os.path.relpath(absolute, home)).as_posix()
+    except ValueError:  # another drive
+        return absolute.as_posix()
+
+
+def _belongs_to(path: Path, catalogue: Path) -> bool:
+    """The catalogue itself, its lock, its log, its kept sheets."""
+    kept = catalogue.with_name(f"{catalogue.name}.sheets")
+    return (path.parent == catalogue.parent and path.name.startswith(catalogue.name)) or path.is_relative_to(kept)
+
+
+def _text(name: str) -> str:
+    """A file's name as text, also where its bytes are no UTF-8."""
+    return os.fsencode(name).decode("utf-8", "replace")

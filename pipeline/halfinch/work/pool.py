@@ -1,0 +1,181 @@
+"""Sheets are read in worker processes: one that dies or hangs costs its sheet, never the batch.
+
+Every worker is a pool of one, so that a dead one takes no other sheet with it.
+"""
+
+from __future__ import annotations
+
+import multiprocessing
+import os
+import signal
+import time
+from collections.abc import Iterable, Iterator
+from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
+from concurrent.futures.process import BrokenProcessPool
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from halfinch.catalogue.identity import sheet_digest
+from halfinch.figure import SheetResult
+from halfinch.work.reading import failed
+
+TIME_LIMIT = 120.0
+"""Seconds that one file may take."""
+
+START_LIMIT = 60.0
+"""Seconds that a worker may take to start."""
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """A file to be read."""
+
+    data: bytes
+    name: str
+    number: int = 0
+    """Whatever the caller knows it by."""
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """What workers read with."""
+
+    schemas: Path | None = None
+    """Folder of the knowledge, None for the one shipped with the program."""
+    habits: object = None
+
+
+_setting = Setting()
+
+
+def read_all(
+    tasks: Iterable[Task], setting: Setting, *, jobs: int | None = None, limit: float = TIME_LIMIT
+) -> Iterator[tuple[Task, list[SheetResult]]]:
+    """Results of every task, as they are done. `jobs` workers; None: one a core; 0: here, without time limit.
+
+    Tasks are taken from `tasks` only when a worker is free.
+    """
+    if jobs == 0:
+        for task in tasks:
+            yield task, _read(task, setting)
+        return
+    workers = [_Worker(setting, limit) for _ in range(jobs or os.cpu_count() or 1)]
+    waiting = iter(tasks)
+    try:
+        yield from _run(workers, waiting)
+    finally:
+        for worker in workers:
+            worker.stop()
+
+
+def _run(workers: list[_Worker], waiting: Iterator[Task]) -> Iterator[tuple[Task, list[SheetResult]]]:
+    exhausted = False
+    while True:
+        for worker in workers:
+            if worker.task is None and not exhausted:
+                task = next(waiting, None)
+                exhausted = task is None
+                if task is not None:
+                    worker.start(task)
+        busy = [worker for worker in workers if worker.task is not None]
+        if not busy:
+            return
+        futures = [worker.future for worker in busy if worker.future is not None]
+        wait(futures, timeout=max(0.0, min(worker.time_left() for worker in busy)), return_when=FIRST_COMPLETED)
+        for worker in busy:
+            done = worker.collect()
+            if done is not None:
+                yield done
+
+
+@dataclass(slots=True)
+class _Worker:
+    setting: Setting
+    limit: float
+    task: Task | None = None
+    future: Future[list[SheetResult]] | None = None
+    _pool: ProcessPoolExecutor | None = None
+    _process: int = 0
+    _until: float = field(default=0.0)
+
+    def start(self, task: Task) -> None:
+        self.task = task
+        if self._pool is None:
+            context = multiprocessing.get_context("spawn")
+            self._pool = ProcessPoolExecutor(1, mp_context=context, initializer=_set, initargs=(self.setting,))
+            try:
+                self._process = self._pool.submit(os.getpid).result(START_LIMIT)
+            except (BrokenProcessPool, TimeoutError):
+                self._process = 0  # the task itself will tell
+        self._until = time.monotonic() + self.limit
+        self.future = self._submit(task)
+
+    def _submit(self, task: Task) -> Future[list[SheetResult]]:
+        assert self._pool is not None
+        try:
+            return self._pool.submit(_read_in_worker, task)
+        except BrokenProcessPool as error:
+            broken: Future[list[SheetResult]] = Future()
+            broken.set_exception(error)
+            return broken
+
+    def time_left(self) -> float:
+        return self._until - time.monotonic()
+
+    def collect(self) -> tuple[Task, list[SheetResult]] | None:
+        """What became of the task, None while it is being read."""
+        if self.task is None or self.future is None:
+            return None
+        task = self.task
+        if self.future.done():
+            try:
+                results = self.future.result()
+            except BrokenProcessPool:
+                message = "The process that read this sheet died (out of memory, or a fault in a library)."
+                results = [_lost(task, message)]
+                self.stop()
+        elif self.time_left() <= 0:
+            message = f"Reading took longer than {self.limit:g} s and was stopped; --time-limit allows more."
+            results = [_lost(task, message)]
+            self.stop()
+        else:
+            return None
+        self.task = self.future = None
+        return task, results
+
+    def stop(self) -> None:
+        """Ends the process, whatever it does."""
+        if self._pool is None:
+            return
+        if self._process and self.future is not None:
+            _kill(self._process)
+        self._pool.shutdown(wait=True, cancel_futures=True)
+        self._pool, self._process = None, 0
+
+
+def _kill(process: int) -> None:
+    try:
+        os.kill(process, getattr(signal, "SIGKILL", signal.SIGTERM))
+    except (ProcessLookupError, PermissionError):  # gone already
+        return
+
+
+def _lost(task: Task, message: str) -> SheetResult:
+    return failed(task.name, sheet_digest(task.data), len(task.data), message)
+
+
+def _set(setting: Setting) -> None:
+    global _setting
+    _setting = setting
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # the parent ends its workers
+
+
+def _read_in_worker(task: Task) -> list[SheetResult]:
+    return _read(task, _setting)
+
+
+def _read(task: Task, setting: Setting) -> list[SheetResult]:
+    from halfinch import knowledge
+    from halfinch.work import reading
+
+    return reading.read_sheet(task.data, task.name, knowledge.load(setting.schemas), setting.habits)
