@@ -41,7 +41,7 @@ def suits(data: bytes, name: str) -> float:
     """How well the bytes read as text: 0 for binary, higher where they split into columns or the name agrees."""
     head = data[:65_536]
     decoded = decode_text(head)
-    if not head or decoded is None:
+    if not head or decoded is None or decoded.text.lstrip().startswith(("<?xml", "<svg")):
         return 0.0
     named = 0.2 if name.casefold().endswith(_NAMES) else 0.0
     return min(0.79, 0.3 + named + 0.3 * find_dialect(split_lines(decoded.text)[:-1] or [decoded.text]).score)

@@ -20,7 +20,8 @@ _TOKEN = re.compile(
 )
 _DATE_LETTERS = frozenset("ymdhsgeYMDHSGE")
 _CONDITION = re.compile(r"^(<=|>=|<>|<|>|=)\s*(-?\d+(?:\.\d+)?)$")
-_MONTHS = tuple("January February March April May June July August September October November December".split())
+_MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September")
+_MONTH_NAMES = (*_MONTHS, "October", "November", "December")
 _DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 
 Token = tuple[str, str]
@@ -338,7 +339,7 @@ def _date_part(moment: datetime, sign: str, minutes: bool, half_day: bool) -> st
     width = 2 if len(sign) > 1 else 1
     hour = (moment.hour - 1) % 12 + 1 if half_day else moment.hour
     if sign[0] == "m" and not minutes:
-        name = _MONTHS[moment.month - 1]
+        name = _MONTH_NAMES[moment.month - 1]
         return {3: name[:3], 4: name, 5: name[:1]}.get(len(sign), f"{moment.month:0{width}d}")
     if sign[0] == "d" and len(sign) > 2:
         return _DAYS[moment.weekday()][: 3 if len(sign) == 3 else None]

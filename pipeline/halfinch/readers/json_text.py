@@ -1,0 +1,60 @@
+"""JSON files as a Sheet: product feeds, exports of shop platforms, size charts kept as data. See `json_grids`."""
+
+from __future__ import annotations
+
+import json
+from decimal import Decimal
+
+from halfinch.errors import SheetError
+from halfinch.readers.encodings import decode_text
+from halfinch.readers.json_grids import json_grids
+from halfinch.sheet import Grid, Sheet
+
+
+def suits(data: bytes, name: str) -> float:
+    """High for bytes that begin as a JSON object or array does (or for one object a line)."""
+    head = data[:65_536].replace(b"\x00", b"").lstrip(b"\xef\xbb\xbf\xff\xfe \t\r\n")
+    if head[:1] == b"{" and head[1:].lstrip()[:1] in (b'"', b"}"):
+        return 0.95
+    if head[:1] == b"[" and head[1:].lstrip()[:1] in (b"{", b"[", b'"', b"]", *(b"%d" % k for k in range(10))):
+        return 0.9 if name.casefold().endswith(".json") or head[1:].lstrip()[:1] in (b"{", b"[") else 0.6
+    return 0.0
+
+
+def read(data: bytes, name: str) -> Sheet:
+    """The JSON file as a Sheet. Raises SheetError where it is no text, cut short or no JSON."""
+    decoded = decode_text(data)
+    if decoded is None:
+        raise SheetError(f"{name} begins like JSON but is not text: ask for the file again.")
+    grids = [
+        grid for value, path, order in _values(decoded.text, name) for grid in json_grids(value, order=order, path=path)
+    ]
+    if not grids:
+        raise SheetError(f"{name} is JSON without any value in it: ask for the file again.")
+    meta = {"encoding": decoded.encoding}
+    placed = tuple(Grid(g.cells, k, caption=g.caption, place=g.place, marks=g.marks) for k, g in enumerate(grids))
+    return Sheet(name, "delimited", "delimited (json)", placed, meta=meta, warnings=decoded.warnings)
+
+
+def _values(text: str, name: str) -> list[tuple[object, str, int]]:
+    """One value, or one a line (JSON Lines)."""
+    try:
+        return [(_parse(text), "", 0)]
+    except RecursionError:
+        raise SheetError(f"{name} is JSON nested too deep to read: ask for a plainer export.") from None
+    except ValueError as error:
+        lines = [(number, line) for number, line in enumerate(text.splitlines()) if line.strip()]
+        try:
+            values = [_parse(line) for _, line in lines]
+        except (ValueError, RecursionError):
+            raise SheetError(
+                f"{name} is broken JSON ({error}): it may be cut short; ask for the file again."
+            ) from error
+    if all(isinstance(value, dict) for value in values) and len(values) > 1:
+        return [(values, "", 0)]
+    return [(value, f"/{number}", 0) for (number, _), value in zip(lines, values, strict=True)]
+
+
+def _parse(text: str) -> object:
+    value: object = json.loads(text.lstrip("\ufeff"), parse_float=Decimal)
+    return value
