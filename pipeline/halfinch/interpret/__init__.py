@@ -57,13 +57,11 @@ def interpret_raw(sheet: Sheet, knowledge: Knowledge, habits: Mapping[str, Any] 
         check_second(raw)
     decide_conventions(raws, knowledge)
     raws = settle_special(raws)
-    raws = expand_grades(raws)
+    raws = expand_grades(raws, knowledge)
     return merge_figures(raws)
 
 
-def finish_result(
-    sheet: Sheet, garments: list[Garment], figures: list[Figure], findings: list[Finding]
-) -> SheetResult:
+def finish_result(sheet: Sheet, garments: list[Garment], figures: list[Figure], findings: list[Finding]) -> SheetResult:
     """The SheetResult with its outcome: partly where the reader could not read all of it."""
     merchants = [garment.merchant for garment in garments if garment.merchant]
     outcome = "nothing" if not figures else "read"

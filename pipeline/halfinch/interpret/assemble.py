@@ -28,9 +28,7 @@ def collect(sheet: Sheet, reader: Reader) -> list[RawFigure]:
     return raws
 
 
-def read_grids(
-    sheet: Sheet, around: dict[int, Surroundings], reader: Reader
-) -> list[tuple[GridReading, Surroundings]]:
+def read_grids(sheet: Sheet, around: dict[int, Surroundings], reader: Reader) -> list[tuple[GridReading, Surroundings]]:
     """Every grid once; a grid that continues the one before takes over its head when it has none of its own."""
     found: list[tuple[GridReading, Surroundings]] = []
     for grid in join_continued([grid for grid in sheet.grids if not grid.marks & {HIDDEN, STRUCK}]):

@@ -6,6 +6,7 @@ in one grid and garments side by side all become bands that are then read one by
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass, field
 
 from halfinch.interpret.facets import KEY_ROLES, Reader
@@ -167,7 +168,7 @@ def split_side_by_side(table: Table, reader: Reader) -> list[Table]:
     if len(starts) < 2:
         return [table]
     edges = [0, *starts[1:], table.width]
-    return [table.cut_columns(first, last) for first, last in zip(edges, edges[1:], strict=False)]
+    return [table.cut_columns(first, last) for first, last in itertools.pairwise(edges)]
 
 
 def _label_starts(table: Table, reader: Reader) -> list[int]:

@@ -52,7 +52,14 @@ def find_unit(text: str, reader: Reader) -> str:
         unit = read_unit_word(word, reader.knowledge)
         if unit:
             units.add(unit)
-    for mark, unit in (("厘米", "cm"), ("公分", "cm"), ("センチ", "cm"), ("英寸", "in"), ("インチ", "in"), ("毫米", "mm")):
+    for mark, unit in (
+        ("厘米", "cm"),
+        ("公分", "cm"),
+        ("センチ", "cm"),
+        ("英寸", "in"),
+        ("インチ", "in"),
+        ("毫米", "mm"),
+    ):
         if mark in rest:
             units.add(unit)
     return units.pop() if len(units) == 1 else ""
@@ -86,7 +93,7 @@ def find_length(text: str, reader: Reader) -> str:
 
 
 def find_attributes(text: str, reader: Reader) -> dict[str, str]:
-    """"Style: Alma", "Artikel-Nr.: 4711" and the like, by role."""
+    """ "Style: Alma", "Artikel-Nr.: 4711" and the like, by role."""
     found: dict[str, str] = {}
     for part in _PAIR_SPLIT.split(text[:MAX_NOTE]):
         match = _PAIR.fullmatch(part.strip())
@@ -115,6 +122,10 @@ def text_facets(text: str, reader: Reader) -> Facets:
             size=read.size if read.size is not None and read.number is None else find_size_mention(text, reader),
             point=read.point if read.is_ours else _point_within(text, reader),
         )
+    sizes = find_size_range(text, reader) if short else ""
+    if sizes:
+        attributes["size_range"] = sizes
+        facets = replace(facets, size=None)
     block = first_kind(book.blocks, text) if short else ""
     if block:
         attributes["block"] = block
@@ -127,6 +138,24 @@ def text_facets(text: str, reader: Reader) -> Facets:
         old=short and book.old.search(folded) is not None,
         attributes={role: value for role, value in attributes.items() if role not in ("size", "length", "base_size")},
     )
+
+
+_SIZE_RANGE = re.compile(
+    r"(?:^|[\s(])([^\W\d_]+(?:\s+range)?)\s*[:=]?\s*(\d{1,2}\s*(?:-|–|—|to|bis|à|至|~|〜)\s*\d{1,2}\b(?!\s*[\"”“/.,½¼¾])|(?:[\w/]{1,4}[,\s]\s*){2,}[\w/]{1,4})\s*[).]?$",
+    re.IGNORECASE,
+)
+
+
+def find_size_range(text: str, reader: Reader) -> str:
+    """The run in "Sizes: 4-16" or "Größen 34, 36, 38, 40", as printed; '' where none stands."""
+    for part in _PAIR_SPLIT.split(text.strip()):
+        match = _SIZE_RANGE.search(part.strip())
+        if match is None:
+            continue
+        word = read_header_word(match.group(1).split()[0], reader.knowledge)
+        if word is not None and word.role == "size":
+            return match.group(2)
+    return ""
 
 
 def _point_within(text: str, reader: Reader):  # type: ignore[no-untyped-def]
@@ -162,7 +191,9 @@ def surround(sheet: Sheet, reader: Reader) -> dict[int, Surroundings]:
         one.chart = book.chart.search(folded) is not None
         one.garment = book.garment.search(folded) is not None
         found[block.order] = last = one
-        carried = Facets(attributes={k: v for k, v in one.facets.attributes.items() if k in ("style", "style_code", "merchant")})
+        carried = Facets(
+            attributes={k: v for k, v in one.facets.attributes.items() if k in ("style", "style_code", "merchant")}
+        )
         near = []
     for one in found.values():
         for note in one.notes:

@@ -69,12 +69,17 @@ def decide_group(group: list[RawFigure], knowledge: Knowledge) -> None:
                 continue
             figure.convention, figure.convention_from = best[point], "inferred"
             if best_score - rival >= CLEAR:
-                figure.notes.append(("flat-or-round-unsaid", f"read as {best[point]}: not printed, but only this suits the figures beside it"))
+                figure.notes.append(
+                    (
+                        "flat-or-round-unsaid",
+                        f"read as {best[point]}: not printed, but only this suits the figures beside it",
+                    )
+                )
             else:
                 other = "flat" if best[point] == "round" else "round"
                 figure.hold(
                     "flat-or-round",
-                    f"not printed whether flat or round, and both suit ({best[point]} or {other}); ask, or tape one pair",
+                    f"not printed whether flat or round, both suit ({best[point]} or {other}); ask, or tape one pair",
                 )
 
 
@@ -134,7 +139,7 @@ def _mixture_cost(chosen: dict[str, str], costs: Mixture) -> float:
 
 
 def doubt_headings(by_point: dict[str, list[RawFigure]], knowledge: Knowledge) -> None:
-    """A convention said for the whole table that makes nonsense of a whole row: the row is held, or left to evidence."""
+    """A convention said for the whole table that makes nonsense of a whole row: the row is held."""
     for point, figures in by_point.items():
         loose = [figure for figure in figures if figure.convention_from in ("heading", "label", "cell")]
         if not loose:

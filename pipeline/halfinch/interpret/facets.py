@@ -28,13 +28,41 @@ GOOD_LABEL = 0.55
 """Below this share of understood words a label is no evidence of a point by itself."""
 
 KEY_ROLES = frozenset(
-    "size length style style_code block colour price currency merchant fabric stretch silhouette unit convention "
-    "base_size url".split()
+    [
+        "size",
+        "length",
+        "style",
+        "style_code",
+        "block",
+        "colour",
+        "price",
+        "currency",
+        "merchant",
+        "fabric",
+        "stretch",
+        "silhouette",
+        "unit",
+        "convention",
+        "base_size",
+        "url",
+    ]
 )
 """Roles whose values describe the garment or the size rather than measure it."""
 
 ATTRIBUTE_ROLES = frozenset(
-    "style style_code block colour price currency merchant fabric stretch silhouette url".split()
+    [
+        "style",
+        "style_code",
+        "block",
+        "colour",
+        "price",
+        "currency",
+        "merchant",
+        "fabric",
+        "stretch",
+        "silhouette",
+        "url",
+    ]
 )
 
 _EMPTY: Mapping[str, str] = MappingProxyType({})
@@ -114,9 +142,11 @@ class Reader:
         stripped = text.strip()
         if not stripped:
             return CellReading(text)
-        number = read_number(stripped, decimal=self.decimal) if any(c.isdigit() for c in stripped) or (
-            any(c in "½¼¾⅛⅜⅝⅞" for c in stripped)
-        ) else None
+        number = (
+            read_number(stripped, decimal=self.decimal)
+            if any(c.isdigit() for c in stripped) or (any(c in "½¼¾⅛⅜⅝⅞" for c in stripped))
+            else None
+        )
         size = read_size_label(stripped, self.knowledge)
         if number is not None and not number.rest and _plain(stripped):
             return CellReading(text, size=size, number=number)
@@ -142,7 +172,11 @@ def _plain(text: str) -> bool:
 def facets_of_header(reading: CellReading) -> Facets:
     """The facets of a heading cell, the strongest sense first: a point, a role, a size, a length, a unit."""
     label, word = reading.point, reading.word
-    if label is not None and reading.is_label and not (word and word.role in ("size", "length") and not reading.is_ours):
+    if (
+        label is not None
+        and reading.is_label
+        and not (word and word.role in ("size", "length") and not reading.is_ours)
+    ):
         return Facets(
             point=label,
             unit=label.unit,

@@ -15,7 +15,17 @@ from halfinch.normalise.half_inch import double_flat
 from halfinch.normalise.units import to_nm
 
 GARMENT_KEYS = ("merchant", "style", "style_code", "block", "colour")
-_CURRENCIES = {"$": "USD", "€": "EUR", "£": "GBP", "¥": "JPY", "zł": "PLN", "kr": "SEK", "₺": "TRY", "元": "CNY", "円": "JPY"}
+_CURRENCIES = {
+    "$": "USD",
+    "€": "EUR",
+    "£": "GBP",
+    "¥": "JPY",
+    "zł": "PLN",
+    "kr": "SEK",
+    "₺": "TRY",
+    "元": "CNY",
+    "円": "JPY",
+}
 _PRICE = re.compile(r"\d+(?:[.,]\d{3})*(?:[.,]\d{1,2})?")
 LENGTH_POINTS = frozenset({"inseam", "outseam"})
 
@@ -65,7 +75,7 @@ def find_silhouette(text: str, knowledge: Knowledge) -> str:
 
 
 def read_price(text: str, currency: str) -> tuple[Decimal | None, str]:
-    """"€ 89,90" as (89.90, "EUR"); (None, '') where no price stands."""
+    """ "€ 89,90" as (89.90, "EUR"); (None, '') where no price stands."""
     match = _PRICE.search(text)
     if match is None:
         return None, ""
@@ -84,7 +94,7 @@ def read_price(text: str, currency: str) -> tuple[Decimal | None, str]:
 
 
 def read_share(text: str) -> Fraction | None:
-    """"20 %" as 1/5."""
+    """ "20 %" as 1/5."""
     match = re.search(r"(\d+(?:[.,]\d+)?)\s*%", text)
     return Fraction(match.group(1).replace(",", ".")) / 100 if match else None
 

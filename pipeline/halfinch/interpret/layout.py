@@ -84,6 +84,10 @@ def read_row(
     if extra.get("point_conflict"):
         return
     tolerance = row_tolerance(table, row, columns, reader)
+    grade = row_grade(table, row, columns, reader)
+    run = tuple(
+        one.size for one, kind in zip(columns.facets, columns.kinds, strict=True) if kind == "value" and one.size
+    )
     base = facets.under(context)
     made: list[RawFigure] = []
     for index, kind in enumerate(columns.kinds):
@@ -96,9 +100,12 @@ def read_row(
                 reading.unread.append(value)
             continue
         figure.position = index
-        figure.series = f"{block}:{order}:{figure.length}:{figure.facets.unit}:{figure.facets.attributes.get('style', '')}"
+        figure.series = (
+            f"{block}:{order}:{figure.length}:{figure.facets.unit}:{figure.facets.attributes.get('style', '')}"
+        )
         if tolerance is not None and figure.tolerance_minus is None:
             figure.tolerance_minus, figure.tolerance_plus = tolerance
+        figure.grade, figure.run = grade, run if len(run) > 1 else ()
         made.append(figure)
     reading.figures.extend(share_spans(made, line, columns))
 
@@ -142,7 +149,7 @@ def key_facets(cell: Cell, role: str, reader: Reader) -> Facets:
     return facets if strong else replace(facets, size=None)
 
 
-def row_tolerance(table: Table, row: int, columns: Columns, reader: Reader) -> tuple | None:  # type: ignore[type-arg]
+def row_tolerance(table: Table, row: int, columns: Columns, reader: Reader) -> tuple[Fraction, Fraction] | None:
     """(minus, plus) in the row's own unit and convention from the tolerance columns, None where there is none."""
     minus = plus = None
     for index, kind in enumerate(columns.kinds):
@@ -153,18 +160,29 @@ def row_tolerance(table: Table, row: int, columns: Columns, reader: Reader) -> t
         if number is None:
             continue
         if number.kind == "tolerance":
-            low, high = number.minus, number.plus
+            below, above = number.minus, number.plus
         else:
-            low = high = abs(number.value)
+            below = above = abs(number.value)
         if kind == "tolerance_minus":
-            minus = low if low is not None else high
+            minus = below if below is not None else above
         elif kind == "tolerance_plus":
-            plus = high if high is not None else low
+            plus = above if above is not None else below
         else:
-            minus, plus = low, high
-    if minus is None and plus is None:
-        return None
-    return (minus if minus is not None else plus, plus if plus is not None else minus)
+            minus, plus = below, above
+    low = minus if minus is not None else plus
+    high = plus if plus is not None else minus
+    return (low, high) if low is not None and high is not None else None
+
+
+def row_grade(table: Table, row: int, columns: Columns, reader: Reader) -> Fraction | None:
+    """The step per size of a row's grade column, None where there is none or several that differ."""
+    grades = set()
+    for index, kind in enumerate(columns.kinds):
+        cell = table.rows[row][index]
+        number = reader.read(cell.text).number if kind == "grade" and cell is not None else None
+        if number is not None and number.upper is None:
+            grades.add(number.value)
+    return grades.pop() if len(grades) == 1 else None
 
 
 def make_figure(cell: Cell, facets: Facets, reader: Reader, block: int) -> RawFigure | None:
@@ -310,7 +328,9 @@ def score_reading(reading: Reading, reader: Reader) -> float:
         worth = float(figure.label.score) if figure.label is not None else 0.5
         if figure.size is None and figure.size_scope == "one":
             worth *= 0.6
-        suit = suits_somehow(reader.knowledge, figure.point, figure.printed.value, figure.printed.unit or figure.facets.unit)
+        suit = suits_somehow(
+            reader.knowledge, figure.point, figure.printed.value, figure.printed.unit or figure.facets.unit
+        )
         total += worth * (0.25, 0.9, 1.0)[suit]
     return total - 0.3 * len(reading.unread)
 

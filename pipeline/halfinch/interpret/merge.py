@@ -23,7 +23,11 @@ WHOLE_CM = Fraction(47, 254)
 def resolution(printed: Printed, unit: str) -> Fraction:
     """The step of the printed figure in inches: its last decimal, or 1/8 for fractions."""
     if printed.is_fraction:
-        return max(Fraction(1, printed.value.denominator), Fraction(1, 16)) if printed.value.denominator > 1 else Fraction(1, 8)
+        return (
+            max(Fraction(1, printed.value.denominator), Fraction(1, 16))
+            if printed.value.denominator > 1
+            else Fraction(1, 8)
+        )
     return Fraction(1, 10**printed.decimals) * inch_factor(unit)
 
 
@@ -45,7 +49,10 @@ def check_second(figure: RawFigure) -> None:
         return
     first = in_inches(figure.printed.value, figure.unit)
     rival = in_inches(second.value, second.unit)
-    limit = max(LEAST_AGREEMENT, (resolution(figure.printed, figure.unit) + resolution(second, second.unit)) / 2 + Fraction(2, 100))
+    limit = max(
+        LEAST_AGREEMENT,
+        (resolution(figure.printed, figure.unit) + resolution(second, second.unit)) / 2 + Fraction(2, 100),
+    )
     if abs(first - rival) > limit:
         figure.hold("units-disagree", f"the two units in the cell “{figure.text}” are not the same length")
     elif resolution(second, second.unit) < resolution(figure.printed, figure.unit):
@@ -85,7 +92,10 @@ def merge_group(group: list[RawFigure]) -> list[RawFigure]:
         return group
     agreeing = [one for one in group if agree(first, one)]
     if len(agreeing) == len(group):
-        finest = min(agreeing, key=lambda one: (one.data, len(one.holds), one.unit_from == "inferred", resolution(one.printed, one.unit)))
+        finest = min(
+            agreeing,
+            key=lambda one: (one.data, len(one.holds), one.unit_from == "inferred", resolution(one.printed, one.unit)),
+        )
         return [finest]
     for one in group:
         rival = next(other for other in group if not agree(one, other))

@@ -104,7 +104,7 @@ def _role(word: str, reader: Reader) -> str:
 def find_size_mention(line: str, reader: Reader) -> SizeLabel | None:
     """A size named in the line: "measured from a size 32", "Größe 38", "size M"."""
     for match in _WORD.finditer(line):
-        if _role(match.group(), reader) != "size":
+        if _role(match.group(), reader) not in ("size", "base_size"):
             continue
         rest = line[match.end() :].lstrip(" :=#-–").split(",")[0]
         tokens = rest.split()

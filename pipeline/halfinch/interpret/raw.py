@@ -46,6 +46,10 @@ class RawFigure:
     notes: list[tuple[str, str]] = field(default_factory=list)
     """(rule, reason) pairs: what was taken though it was not said."""
     stretched: Fraction | None = None
+    grade: Fraction | None = None
+    """Step per size from a grade column, in the printed unit and convention."""
+    run: tuple[SizeLabel, ...] = ()
+    """The size run of the table, empty columns too."""
 
     @property
     def label(self) -> PointLabel | None:

@@ -33,7 +33,7 @@ def add_band(raw: RawFigure, bands: list[RawFigure]) -> None:
     if len(values) != 1 or not raw.unit:
         raw.hold(
             "rise-without-band",
-            "the rise is measured without the waistband and its height is not on the sheet; ask for the height of the band",
+            "the rise is measured without the waistband, whose height is not on the sheet; ask for it",
         )
         return
     band = (same or near)[0]

@@ -62,7 +62,9 @@ def decide_silent(group: list[RawFigure], knowledge: Knowledge, habit: str) -> N
     for figure in group:
         figure.unit, figure.unit_from = best, "inferred"
         if clear:
-            figure.notes.append(("unit-unsaid", f"no unit is printed; read as {NAMES[best]}, which alone suits the figures"))
+            figure.notes.append(
+                ("unit-unsaid", f"no unit is printed; read as {NAMES[best]}, which alone suits the figures")
+            )
         else:
             figure.hold(
                 "unit-unsaid",

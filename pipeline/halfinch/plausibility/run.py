@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 from fractions import Fraction
 from statistics import median
@@ -30,7 +31,7 @@ def find_breaks(run: Run) -> list[int]:
     if len(run.values) < LEAST_SIZES:
         return []
     values = list(run.values)
-    descending = values[-1] < values[0] and sum(b < a for a, b in zip(values, values[1:], strict=False)) * 2 > len(values) - 1
+    descending = values[-1] < values[0] and sum(b < a for a, b in itertools.pairwise(values)) * 2 > len(values) - 1
     if descending:
         values = [-value for value in values]
     alive = list(range(len(values)))
@@ -51,7 +52,7 @@ def find_breaks(run: Run) -> list[int]:
 
 
 def _usual_step(values: list[Fraction]) -> Fraction:
-    return Fraction(median(b - a for a, b in zip(values, values[1:], strict=False)))
+    return Fraction(median(b - a for a, b in itertools.pairwise(values)))
 
 
 def _is_bad(step: Fraction, gap: int, usual: Fraction, point: PointKnowledge) -> bool:
@@ -61,10 +62,14 @@ def _is_bad(step: Fraction, gap: int, usual: Fraction, point: PointKnowledge) ->
     return abs(step - usual * gap) > allowed
 
 
-def _bad_steps(values: list[Fraction], alive: list[int], usual: Fraction, point: PointKnowledge) -> list[tuple[int, int]]:
-    pairs = list(zip(alive, alive[1:], strict=False))
+def _bad_steps(
+    values: list[Fraction], alive: list[int], usual: Fraction, point: PointKnowledge
+) -> list[tuple[int, int]]:
+    pairs = list(itertools.pairwise(alive))
     bad = [(a, b) for a, b in pairs if _is_bad(values[b] - values[a], b - a, usual, point)]
-    return bad + [(b, b) for a, b, c in zip(alive, alive[1:], alive[2:], strict=False) if _is_spike(values, a, b, c, point)]
+    return bad + [
+        (b, b) for a, b, c in zip(alive, alive[1:], alive[2:], strict=False) if _is_spike(values, a, b, c, point)
+    ]
 
 
 def _is_spike(values: list[Fraction], a: int, b: int, c: int, point: PointKnowledge) -> bool:

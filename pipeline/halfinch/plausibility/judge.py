@@ -1,0 +1,200 @@
+"""Judging the figures of one sheet: range, run, relation, lengths, copies. Holds with reasons, never alters."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import replace
+from fractions import Fraction
+
+from halfinch.figure import NM_PER_INCH, Figure, Finding, Garment, to_inches
+from halfinch.knowledge import Knowledge
+from halfinch.knowledge.spec_relations import Relation
+from halfinch.normalise.size_labels import read_size_label
+from halfinch.plausibility.lengths import compare_lengths
+from halfinch.plausibility.run import Run, find_breaks
+
+CLEAN = ("accepted", "assumed")
+
+
+class Docket:
+    """The figures under judgement: holds are written down here, and turned into figures and findings at the end."""
+
+    def __init__(self, figures: list[Figure], knowledge: Knowledge) -> None:
+        self.figures = list(figures)
+        self.knowledge = knowledge
+        self.findings: list[Finding] = []
+
+    def is_clean(self, index: int) -> bool:
+        return self.figures[index].status in CLEAN
+
+    def inches(self, index: int) -> Fraction:
+        return Fraction(self.figures[index].length_nm, NM_PER_INCH)
+
+    def hold(self, indices: list[int], rule: str, message: str, suggestion: str = "") -> None:
+        """Holds figures and says why; those held already get the finding too."""
+        for index in indices:
+            figure = self.figures[index]
+            self.figures[index] = replace(figure, status="held", rivals=(*figure.rivals, message))
+        self.note(indices, rule, "error", message, suggestion)
+
+    def note(self, indices: list[int], rule: str, severity: str, message: str, suggestion: str = "") -> None:
+        first = self.figures[indices[0]]
+        self.findings.append(Finding(rule, severity, message, suggestion, first.garment, tuple(indices), first.place))
+
+
+def judge(figures: list[Figure], garments: list[Garment], knowledge: Knowledge) -> tuple[list[Figure], list[Finding]]:
+    """The figures with their status, and what the rules have to say. Order and number stay the same."""
+    docket = Docket(figures, knowledge)
+    judge_ranges(docket)
+    judge_runs(docket)
+    judge_constant_girths(docket)
+    judge_relations(docket)
+    compare_lengths(docket)
+    return docket.figures, docket.findings
+
+
+def show(nm: int) -> str:
+    """Inches as printed in messages."""
+    return f"{to_inches(nm)} in"
+
+
+def judge_ranges(docket: Docket) -> None:
+    """Outside its point's limits no figure can be true; the reading that would be plausible is named."""
+    for index, figure in enumerate(docket.figures):
+        known = docket.knowledge.points.get(figure.point)
+        if known is None:
+            continue
+        for nm in (figure.length_nm, figure.length_to_nm):
+            if nm is not None and not known.low <= Fraction(nm, NM_PER_INCH) <= known.high:
+                docket.hold(
+                    [index],
+                    "range",
+                    f"{figure.point} {show(nm)} lies outside {float(known.low):g} to {float(known.high):g} in",
+                    suggest_reading(figure, docket.knowledge),
+                )
+                break
+
+
+def suggest_reading(figure: Figure, knowledge: Knowledge) -> str:
+    """The other unit or convention in which the printed figure would be usual."""
+    known = knowledge.points[figure.point]
+    value = Fraction(figure.length_nm, NM_PER_INCH)
+    changes = {
+        "centimetres instead of inches": Fraction(100, 254),
+        "inches instead of centimetres": Fraction(254, 100),
+        "flat instead of round": Fraction(2),
+        "round instead of flat": Fraction(1, 2),
+        "a slipped decimal point": Fraction(1, 10),
+        "a lost decimal point": Fraction(10),
+    }
+    fits = [name for name, factor in changes.items() if known.usual_low <= value * factor <= known.usual_high]
+    return f"it would be usual as {' or '.join(fits)}" if fits else "ask the merchant, or tape the pair"
+
+
+def runs_of(docket: Docket) -> dict[tuple[str, str, str], list[int]]:
+    """Indices of clean figures of one point, garment and length, in the order of the sheet, one a size."""
+    runs: dict[tuple[str, str, str], list[int]] = defaultdict(list)
+    seen: set[tuple[str, str, str, str]] = set()
+    for index, figure in enumerate(docket.figures):
+        key = (figure.garment, figure.point, figure.length)
+        if figure.size and docket.is_clean(index) and (*key, figure.size) not in seen:
+            seen.add((*key, figure.size))
+            runs[key].append(index)
+    return runs
+
+
+def judge_runs(docket: Docket) -> None:
+    """A figure that breaks the evenness of its run is held, its neighbours are not."""
+    for (_, point, _), indices in runs_of(docket).items():
+        known = docket.knowledge.points.get(point)
+        if known is None or known.of != "garment":
+            continue
+        run = Run(known, tuple(docket.inches(i) for i in indices), tuple(indices))
+        for index in find_breaks(run):
+            at = indices.index(index)
+            near = [show(docket.figures[i].length_nm) for i in indices[max(0, at - 1) : at + 2] if i != index]
+            docket.hold(
+                [index],
+                "run",
+                f"{point} {show(docket.figures[index].length_nm)} does not grade evenly beside {' and '.join(near)}",
+                "look at the printed cell; ask the merchant",
+            )
+
+
+def judge_constant_girths(docket: Docket) -> None:
+    """Waist and hip the same under every size: the sample's figures were copied, nothing says whose they are."""
+    runs = runs_of(docket)
+    for (garment, point, _), indices in runs.items():
+        if point not in ("waist", "hip") or len(indices) < 3:
+            continue
+        if len({docket.figures[i].length_nm for i in indices}) > 1:
+            continue
+        other = "hip" if point == "waist" else "waist"
+        partner = [v for (g, p, _), v in runs.items() if g == garment and p == other]
+        if point == "waist" or any(len({docket.figures[i].length_nm for i in one}) == 1 for one in partner):
+            docket.hold(
+                indices,
+                "same-for-all",
+                f"{point} is the same under all {len(indices)} sizes",
+                "ask for the graded sheet",
+            )
+
+
+def judge_relations(docket: Docket) -> None:
+    """Points of one size that contradict each other."""
+    sizes: dict[tuple[str, str, str], dict[str, int]] = defaultdict(dict)
+    for index, figure in enumerate(docket.figures):
+        if docket.is_clean(index):
+            sizes[figure.garment, figure.size, figure.length].setdefault(figure.point, index)
+    for key, points in sizes.items():
+        labels = label_lengths(docket, points)
+        for relation in docket.knowledge.relations.relation.values():
+            judge_relation(docket, relation, points, labels, key)
+
+
+def label_lengths(docket: Docket, points: dict[str, int]) -> dict[str, Fraction]:
+    """What the size itself promises: label_waist and label_inseam, where it is a waist size."""
+    figure = docket.figures[next(iter(points.values()))]
+    found: dict[str, Fraction] = {}
+    label = read_size_label(figure.size, docket.knowledge, figure.size_system) if figure.size else None
+    if label is not None and label.waist is not None and figure.size_system == "waist":
+        found["label_waist"] = label.waist
+        if figure.length.replace(".", "", 1).isdigit():
+            found["label_inseam"] = Fraction(figure.length)
+    return found
+
+
+def judge_relation(
+    docket: Docket, relation: Relation, points: dict[str, int], labels: dict[str, Fraction], key: tuple[str, str, str]
+) -> None:
+    """Holds the figures of one broken relation."""
+    names = (relation.of, *relation.to)
+    values: list[Fraction] = []
+    indices: list[int] = []
+    for name in names:
+        if name in points and docket.is_clean(points[name]):
+            values.append(docket.inches(points[name]))
+            indices.append(points[name])
+        elif name in labels:
+            values.append(labels[name])
+        else:
+            return
+    rest = sum(values[1:])
+    outcome = values[0] - rest if relation.form == "difference" else values[0] / rest
+    if outcome in relation.limits:
+        if outcome not in relation.usual:
+            docket.note(indices, relation.name, "warn", describe(relation, values, outcome))
+        return
+    docket.hold(
+        indices, relation.name, describe(relation, values, outcome), "one of them is a slip; tape the pair or ask"
+    )
+
+
+def describe(relation: Relation, values: list[Fraction], outcome: Fraction) -> str:
+    """The relation with its figures in plain words."""
+    named = ", ".join(
+        f"{name} {float(value):g}" for name, value in zip((relation.of, *relation.to), values, strict=True)
+    )
+    what = "differ by" if relation.form == "difference" else "stand as"
+    low, high = float(relation.limits.low), float(relation.limits.high)
+    return f"{named} in {what} {float(outcome):.3g}; {low:g} to {high:g} is believable"

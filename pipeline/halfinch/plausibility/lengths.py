@@ -1,0 +1,34 @@
+"""Petite, regular and tall of one style beside each other: a petite block pasted under regular gives itself away."""
+
+from __future__ import annotations
+
+import itertools
+from collections import defaultdict
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from halfinch.plausibility.judge import Docket
+
+ORDER = ("extra short", "petite", "short", "regular", "long", "tall")
+"""From shortest to longest; petite and short are not compared with each other, nor long and tall."""
+RANK = {"extra short": 0, "petite": 1, "short": 1, "regular": 2, "long": 3, "tall": 3}
+
+
+def compare_lengths(docket: Docket) -> None:
+    """Holds inseams of two lengths of a size that are not in the order their names promise."""
+    inseams: dict[tuple[str, str], dict[str, int]] = defaultdict(dict)
+    for index, figure in enumerate(docket.figures):
+        if figure.point == "inseam" and figure.length in RANK and docket.is_clean(index):
+            inseams[figure.garment, figure.size].setdefault(figure.length, index)
+    for lengths in inseams.values():
+        ordered = sorted(lengths, key=lambda name: RANK[name])
+        for one, other in itertools.pairwise(ordered):
+            if RANK[one] == RANK[other]:
+                continue
+            if docket.figures[lengths[one]].length_nm >= docket.figures[lengths[other]].length_nm:
+                docket.hold(
+                    [lengths[one], lengths[other]],
+                    "length-order",
+                    f"the {one} inseam is not shorter than the {other} one; one block may be pasted under the other",
+                    "ask the merchant for both lengths",
+                )
