@@ -40,10 +40,11 @@ def read(data: bytes, name: str) -> Sheet:
         pages = len(document)
         assembly = Assembly()
         reader = _Pages(document, data)
+        told: set[str] = set()
         for turned, chrome in _with_chrome(reader.turned(pages)):
-            assembly.add(page_blocks(turned, chrome))
-        told = {key: document.get_metadata_value(key) for key in ("Title", "Author", "Subject", "Keywords")}
-        meta = {key.lower(): value for key, value in told.items() if value}
+            assembly.add(page_blocks(turned, chrome, told))
+        said = {key: document.get_metadata_value(key) for key in ("Title", "Author", "Subject", "Keywords")}
+        meta = {key.lower(): value for key, value in said.items() if value}
         language = _language(data)
     finally:
         document.close()

@@ -1,4 +1,7 @@
-"""A lattice of drawn cells, filled with its words, becomes a table; rows and columns without lines inside are told apart."""
+"""A lattice of drawn cells, filled with its words, becomes a table.
+
+Rows and columns inside a drawn cell, with no lines between them, are told apart as in a table without lines.
+"""
 
 from __future__ import annotations
 
@@ -6,7 +9,7 @@ from collections import defaultdict
 from dataclasses import dataclass, field
 
 from halfinch.readers.pdf.columns import Placed, Strip, find_strips, place_row
-from halfinch.readers.pdf.lines import Chunk, group_lines, join_spaced, make_chunk, make_chunks, typed_blank
+from halfinch.readers.pdf.lines import Chunk, group_lines, make_chunk, make_chunks, typed_blank
 from halfinch.readers.pdf.model import TableBlock
 from halfinch.readers.pdf.rows import RowLine, TableRow, split_lines
 from halfinch.readers.pdf.ruled import SNAP, Lattice
@@ -32,7 +35,7 @@ class Filled:
 
 
 def fill_lattice(lattice: Lattice, words: list[Word], turned: list[Word]) -> list[Filled]:
-    """The cells of a lattice with the words that lie in them. `turned`: words of other directions, boxes in this frame."""
+    """The cells of a lattice with the words that lie in them. `turned`: words of other directions, in this frame."""
     owner = {(r + i, c + j): spot for spot in lattice.spots for r, c, h, w in [spot]
              for i in range(h) for j in range(w)}  # fmt: skip
     homes: dict[Spot, list[Word]] = defaultdict(list)
@@ -51,7 +54,7 @@ def fill_lattice(lattice: Lattice, words: list[Word], turned: list[Word]) -> lis
             for moved in homes.pop(here):
                 at[id(moved)] = home
                 homes[home].append(moved)
-    filled = [Filled(spot, [join_spaced(line) for line in group_lines(homes[spot])] if homes.get(spot) else [])
+    filled = [Filled(spot, group_lines(homes[spot]) if homes.get(spot) else [])
               for spot in lattice.spots]  # fmt: skip
     places = {cell.spot: cell for cell in filled}
     for word in turned:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import ctypes
 import math
-from collections.abc import Iterator
+from functools import cache
 from typing import Any
 
 from halfinch.errors import SheetError
@@ -13,10 +13,11 @@ from halfinch.readers.pdf.paths import read_paths
 
 MOST_GLYPHS = 60_000  # a page of a newspaper has 30,000; beyond this a page is a drawing, and is cut with a warning
 LARGEST_SIDE = 20_000.0  # points; PDF itself allows 14,400
+BESIDE = 60.0  # points beside the page: letters there may be the rest of a word that the edge cuts
 INVISIBLE_MODES = (3, 7)  # text render modes that paint nothing (ISO 32000-1, table 106)
 BOLD_WEIGHT = 600
 FLAG_FORCE_BOLD = 1 << 18  # font descriptor flag (ISO 32000-1, table 123)
-BREAKS = frozenset((0, 2, 9, 10, 13, 32, 0xA0, 0xFFFE, 0xFFFF))
+BREAKS = frozenset((0, 2, 9, 10, 13, 32, 0xA0, 0xFFFD, 0xFFFE, 0xFFFF))
 
 
 def open_document(data: bytes, name: str) -> Any:
@@ -90,7 +91,7 @@ def read_page_ink(document: Any, index: int) -> PageInk:
         page.close()
 
 
-def _read_glyphs(text_page: Any, view: View, ink: PageInk, layers: dict[int, int]) -> Iterator[Glyph]:
+def _read_glyphs(text_page: Any, view: View, ink: PageInk, layers: dict[int, int]) -> list[Glyph]:
     import pypdfium2.raw as raw
 
     count = raw.FPDFText_CountChars(text_page)
@@ -98,45 +99,68 @@ def _read_glyphs(text_page: Any, view: View, ink: PageInk, layers: dict[int, int
         ink.warnings.append(f"page {ink.number} has {count} letters; only the first {MOST_GLYPHS} were read")
         count = MOST_GLYPHS
     styles = _Styles(text_page, view, layers)
-    box, x, y = raw.FS_RECTF(), ctypes.c_double(), ctypes.c_double()
-    rect, px, py = ctypes.byref(box), ctypes.byref(x), ctypes.byref(y)
-    page, integer, pointer = ctypes.cast(text_page.raw, ctypes.c_void_p), ctypes.c_int, ctypes.c_void_p
-    get_unicode = _direct(raw.FPDFText_GetUnicode, ctypes.c_uint, pointer, integer)
-    get_box = _direct(raw.FPDFText_GetLooseCharBox, integer, pointer, integer, pointer)
-    get_origin = _direct(raw.FPDFText_GetCharOrigin, integer, pointer, integer, pointer, pointer)
-    get_run = _direct(raw.FPDFText_GetTextObject, pointer, pointer, integer)
-    known = styles.known
-    width, height = view.width, view.height
+    box, origin = (ctypes.c_float * 4)(), (ctypes.c_double * 2)()  # an FS_RECTF is left, top, right, bottom
+    rect, px, py = ctypes.byref(box), ctypes.byref(origin), ctypes.byref(origin, ctypes.sizeof(ctypes.c_double))
+    page, calls, known = styles.page, styles.calls, styles.known
+    get_unicode, get_box, get_origin, get_run = calls.unicode, calls.box, calls.origin, calls.run
+    far_x, far_y = view.width + BESIDE, view.height + BESIDE
     a, b, c, d, e, f = view.matrix
+    upright = view.turn == 0
+    glyphs: list[Glyph] = []
     for i in range(count):
         code = get_unicode(page, i)
-        if code in BREAKS or code in (0xFFFD,):
+        if code in BREAKS:
             if code in (0, 0xFFFD, 0xFFFE, 0xFFFF) and not raw.FPDFText_IsGenerated(text_page, i):
                 ink.broken += 1
             if code not in (2, 32, 0xA0) or raw.FPDFText_IsGenerated(text_page, i):
                 continue  # line breaks and blanks that PDFium guessed; we find words by geometry
         get_box(page, i, rect)
         get_origin(page, i, px, py)
-        left, bottom, right, top, ox, oy = box.left, box.bottom, box.right, box.top, x.value, y.value
-        x0, x1 = a * left + c * bottom + e, a * right + c * top + e
-        y0, y1 = b * left + d * bottom + f, b * right + d * top + f
-        if x0 > x1:
-            x0, x1 = x1, x0
-        if y0 > y1:
-            y0, y1 = y1, y0
-        if x1 < 0 or y1 < 0 or x0 > width or y0 > height:
-            continue  # off the page: nobody sees it
+        left, top, right, bottom = box[:]
+        ox, oy = origin[:]
+        if upright:
+            x0, x1, y0, y1, ox, oy = left + e, right + e, f - top, f - bottom, ox + e, f - oy
+        else:
+            x0, x1 = a * left + c * bottom + e, a * right + c * top + e
+            y0, y1 = b * left + d * bottom + f, b * right + d * top + f
+            x0, x1, y0, y1 = min(x0, x1), max(x0, x1), min(y0, y1), max(y0, y1)
+            ox, oy = a * ox + c * oy + e, b * ox + d * oy + f
+        if not (x0 <= far_x and y0 <= far_y and x1 >= -BESIDE and y1 >= -BESIDE):
+            continue  # far off the page
         run = get_run(page, i) or 0
         style = known.get(run) or styles.describe(i, run)
         if 0xE000 <= code <= 0xF8FF:
             ink.broken += 1
-        text = chr(code) if code not in (2, 0xA0) else _letter(code)
-        yield Glyph(text, x0, y0, x1, y1, a * ox + c * oy + e, b * ox + d * oy + f, style)
+        text = chr(code) if code > 2 and code != 0xA0 else _letter(code)
+        glyphs.append(Glyph(text, x0, y0, x1, y1, ox, oy, style))
+    return glyphs
 
 
-def _direct(function: Any, *types: Any) -> Any:
-    """The same function of PDFium with bare pointers: checking the type of each handle for every letter is dear."""
-    return ctypes.CFUNCTYPE(*types)(ctypes.cast(function, ctypes.c_void_p).value)
+class _Calls:
+    """PDFium's functions for letters with bare pointers: checking the type of each handle for every letter is dear."""
+
+    def __init__(self) -> None:
+        import pypdfium2.raw as raw
+
+        whole, pointer = ctypes.c_int, ctypes.c_void_p
+
+        def direct(name: str, *types: Any) -> Any:
+            return ctypes.CFUNCTYPE(*types)(ctypes.cast(getattr(raw, name), pointer).value or 0)
+
+        self.unicode = direct("FPDFText_GetUnicode", ctypes.c_uint, pointer, whole)
+        self.box = direct("FPDFText_GetLooseCharBox", whole, pointer, whole, pointer)
+        self.origin = direct("FPDFText_GetCharOrigin", whole, pointer, whole, pointer, pointer)
+        self.run = direct("FPDFText_GetTextObject", pointer, pointer, whole)
+        self.matrix = direct("FPDFText_GetMatrix", whole, pointer, whole, pointer)
+        self.size = direct("FPDFText_GetFontSize", ctypes.c_double, pointer, whole)
+        self.font = direct("FPDFTextObj_GetFont", pointer, pointer)
+        self.mode = direct("FPDFTextObj_GetTextRenderMode", whole, pointer)
+        self.colour = direct("FPDFPageObj_GetFillColor", whole, *[pointer] * 5)
+
+
+@cache
+def _calls() -> _Calls:
+    return _Calls()
 
 
 def _letter(code: int) -> str:
@@ -151,65 +175,63 @@ class _Styles:
     """Styles of drawn runs, one lookup a run: asking PDFium for font and colour of every letter is dear."""
 
     def __init__(self, text_page: Any, view: View, layers: dict[int, int]) -> None:
-        import pypdfium2.raw as raw
-
-        self.raw = raw
-        self.text_page = text_page
+        self.calls = _calls()
+        self.page = ctypes.cast(text_page.raw, ctypes.c_void_p)
         self.view = view
         self.layers = layers
         self.known: dict[int, Style] = {}
         self.fonts: dict[int, tuple[bool, float]] = {}
-        self.matrix = raw.FS_MATRIX()
+        self.matrix = (ctypes.c_float * 6)()
+        self.colour = (ctypes.c_uint * 4)()
+        self.parts = [ctypes.byref(self.colour, 4 * i) for i in range(4)]
 
     def describe(self, i: int, key: int) -> Style:
-        """The style of the drawn run at address `key`, to which letter `i` belongs."""
-        run = self.raw.FPDFText_GetTextObject(self.text_page, i) if key else None
-        style = self.known[key] = self._describe(i, run, key)
-        return style
-
-    def _describe(self, i: int, run: Any, key: int) -> Style:
-        raw, matrix = self.raw, self.matrix
-        raw.FPDFText_GetMatrix(self.text_page, i, matrix)
-        size = raw.FPDFText_GetFontSize(self.text_page, i) * math.hypot(matrix.c, matrix.d)
-        degrees = math.degrees(math.atan2(matrix.b, matrix.a))
-        style = Style(size=abs(size) or 1.0, turn=self._turn(degrees), layer=self.layers.get(key, 0))
+        """The style of the drawn run at address `key` (0: unknown), to which letter `i` belongs."""
+        calls = self.calls
+        calls.matrix(self.page, i, ctypes.byref(self.matrix))
+        a, b, c, d, _, _ = self.matrix[:]
+        size = abs(calls.size(self.page, i) * math.hypot(c, d)) or 1.0
+        style = self.known[key] = Style(size, self._turn(a, b), layer=self.layers.get(key, 0))
         if not key:
             return style
-        style.bold, style.space = self._font(run)
-        mode = raw.FPDFTextObj_GetTextRenderMode(run)
-        red, green, blue, alpha = (ctypes.c_uint() for _ in range(4))
-        if raw.FPDFPageObj_GetFillColor(run, red, green, blue, alpha):
-            style.colour = (red.value, green.value, blue.value)
-            style.unseen = alpha.value == 0
-        if mode in (1, 2, 5, 6):
-            style.colour = None  # outlined letters: the fill alone says little
-            style.unseen = False
-            style.bold = style.bold or mode == 2
+        style.bold, style.space = self._font(calls.font(key) or 0)
+        if calls.colour(key, *self.parts):
+            red, green, blue, alpha = self.colour[:]
+            style.colour, style.unseen = (red, green, blue), alpha == 0
+        mode = calls.mode(key)
+        if mode in (1, 2, 5, 6):  # outlined letters: the fill alone says little
+            style.colour, style.unseen, style.bold = None, False, style.bold or mode == 2
         style.unseen = style.unseen or mode in INVISIBLE_MODES
         return style
 
-    def _turn(self, degrees: float) -> int:
-        seen = (degrees - self.view.turn) % 360
+    def _turn(self, a: float, b: float) -> int:
+        if b == 0 and a > 0 and not self.view.turn:
+            return 0
+        seen = (math.degrees(math.atan2(b, a)) - self.view.turn) % 360
         nearest = round(seen / 90) * 90
         return int(nearest % 360) if abs(seen - nearest) <= 8 else -1
 
-    def _font(self, run: Any) -> tuple[bool, float]:
-        raw = self.raw
-        font = raw.FPDFTextObj_GetFont(run)
-        key = ctypes.cast(font, ctypes.c_void_p).value or 0
+    def _font(self, key: int) -> tuple[bool, float]:
         found = self.fonts.get(key)
         if found is None:
-            buffer = ctypes.create_string_buffer(256)
-            raw.FPDFFont_GetBaseFontName(font, buffer, 256)
-            name = buffer.value.decode("utf-8", "replace").lower()
-            flags = raw.FPDFFont_GetFlags(font)
-            heavy = any(word in name for word in ("bold", "black", "heavy", "semibold", "demi"))
-            heavy = heavy or (flags > 0 and bool(flags & FLAG_FORCE_BOLD))
-            wide = ctypes.c_float()
-            known = raw.FPDFFont_GetGlyphWidth(font, 32, ctypes.c_float(1.0), wide)
-            space = wide.value if known and 0.1 < wide.value < 1.0 else 0.28
-            found = self.fonts[key] = (heavy or raw.FPDFFont_GetWeight(font) >= BOLD_WEIGHT, space)
+            found = self.fonts[key] = _describe_font(key) if key else (False, 0.28)
         return found
+
+
+def _describe_font(key: int) -> tuple[bool, float]:
+    """Whether the font at this address is bold, and the width of its blank in parts of the letter size."""
+    import pypdfium2.raw as raw
+
+    font = ctypes.cast(key, raw.FPDF_FONT)
+    buffer = ctypes.create_string_buffer(256)
+    raw.FPDFFont_GetBaseFontName(font, buffer, 256)
+    name = buffer.value.decode("utf-8", "replace").lower()
+    flags = raw.FPDFFont_GetFlags(font)
+    heavy = any(word in name for word in ("bold", "black", "heavy", "demi"))
+    heavy = heavy or (flags > 0 and bool(flags & FLAG_FORCE_BOLD)) or raw.FPDFFont_GetWeight(font) >= BOLD_WEIGHT
+    wide = ctypes.c_float()
+    known = raw.FPDFFont_GetGlyphWidth(font, 32, ctypes.c_float(1.0), wide)
+    return heavy, wide.value if known and 0.1 < wide.value < 1.0 else 0.28
 
 
 def picture_share(ink: PageInk) -> float:

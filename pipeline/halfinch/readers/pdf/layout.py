@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from dataclasses import dataclass, field, replace
 
 from halfinch.readers.pdf.borderless import Hints, find_tables, make_hints
 from halfinch.readers.pdf.drawn import fill_lattice, is_layout, make_drawn_table
 from halfinch.readers.pdf.ink import Frame, PageInk, Rule
-from halfinch.readers.pdf.lines import Chunk, Line, make_lines
+from halfinch.readers.pdf.lines import Chunk, Line, join_spaced, make_lines
 from halfinch.readers.pdf.marks import mark_hidden, mark_struck
 from halfinch.readers.pdf.model import PageBlocks, TableBlock, TextBlock
 from halfinch.readers.pdf.ruled import SNAP, Lattice, find_lattices, merge_rules
 from halfinch.readers.pdf.texts import body_size, find_prose, make_texts, reading_order
 from halfinch.readers.pdf.words import Word, make_words
 from halfinch.sheet import Box
+
+_PAGE_COUNT = re.compile(r"^\W*(?:[^\W\d]{1,8}\.?\s*)?\d{1,4}(?:\s*\D{1,4}\s*\d{1,4})?\W*$")
 
 MOST_WORDS = 12_000  # words on one page; more is not a page a person reads
 
@@ -48,7 +51,7 @@ def turn_page(ink: PageInk) -> Turned:
     rules = ink.rules
     for turn in turns or [0]:
         frame = Frame(turn, ink.width, ink.height)
-        found = make_words(ink.glyphs, frame)
+        found = join_spaced(_on_page(make_words(ink.glyphs, frame), ink, frame, warnings))
         if len(found) > MOST_WORDS:
             warnings.append(f"page {ink.number} has {len(found)} words; only the first {MOST_WORDS} were read")
             found = found[:MOST_WORDS]
@@ -65,8 +68,20 @@ def turn_page(ink: PageInk) -> Turned:
                   slanting.strip(), warnings)  # fmt: skip
 
 
-def page_blocks(page: Turned, chrome: set[int]) -> PageBlocks:
-    """Blocks of a turned page. `chrome`: ids of words that are running heads and feet."""
+def _on_page(words: list[Word], ink: PageInk, frame: Frame, warnings: list[str]) -> list[Word]:
+    """Words that a person sees at least a part of; a word that the page's edge cuts is kept whole, with a warning."""
+    _, _, wide, high = frame.box(0, 0, ink.width, ink.height)
+    seen = [w for w in words if w.x1 > 0 and w.x0 < wide and w.bottom > 0 and w.top < high]
+    if any(w.x0 < -0.3 * w.size or w.x1 > wide + 0.3 * w.size for w in seen):
+        warnings.append(f"page {ink.number}: text runs over the edge of the page")
+    return seen
+
+
+def page_blocks(page: Turned, chrome: set[int], told: set[str]) -> PageBlocks:
+    """Blocks of a turned page. `chrome`: ids of words that are running heads and feet; `told`: those met before.
+
+    A running line may say the unit of every table, so it is told as text once, and only then as chrome.
+    """
     out = PageBlocks(page.number, page.frame.width, page.frame.height, warnings=list(page.warnings))
     words = [word for word in page.words if id(word) not in chrome]
     lattices, crowded = find_lattices(page.rules)
@@ -79,7 +94,7 @@ def page_blocks(page: Turned, chrome: set[int]) -> PageBlocks:
     hints = make_hints(page.rules)
     blocks: list[TableBlock | TextBlock] = [*tables, *_open_blocks(lines, hints, [t.box for t in tables], page.lines)]
     blocks = reading_order(blocks)
-    head, foot = _chrome_blocks(page, chrome)
+    head, foot = _chrome_blocks(page, chrome, told)
     out.blocks = [*head, *blocks, *foot]
     for block in out.blocks:
         block.box = page.frame.back(block.box)
@@ -134,8 +149,8 @@ def _stack(lattices: list[Lattice]) -> list[Lattice]:
     """Join lattices of the same columns that nearly touch: rows boxed one by one."""
     out: list[Lattice] = []
     for lattice in lattices:
-        above = next((o for o in reversed(out) if 0 <= lattice.ys[0] - o.ys[-1] <= 2.5 * SNAP and _same(o.xs, lattice.xs)),
-                     None)  # fmt: skip
+        near = (o for o in reversed(out) if 0 <= lattice.ys[0] - o.ys[-1] <= 2.5 * SNAP)
+        above = next((o for o in near if _same(o.xs, lattice.xs)), None)
         if above is None:
             out.append(lattice)
             continue
@@ -201,14 +216,17 @@ def _stretches(lines: list[Line], barriers: list[Box]) -> list[list[Line]]:
     return [stretch for stretch in stretches if stretch]
 
 
-def _chrome_blocks(page: Turned, chrome: set[int]) -> tuple[list[TextBlock], list[TextBlock]]:
+def _chrome_blocks(page: Turned, chrome: set[int], told: set[str]) -> tuple[list[TextBlock], list[TextBlock]]:
     words = [word for word in page.words if id(word) in chrome]
     head: list[TextBlock] = []
     foot: list[TextBlock] = []
     for line in make_lines(words) if words else []:
         for chunk in line.chunks:
             side = head if chunk.base < page.high / 2 else foot
-            side.append(TextBlock(chunk.box, [chunk], kind="chrome", size=chunk.size, marks=chunk.marks()))
+            again = chunk.text in told or _PAGE_COUNT.match(chunk.text) is not None
+            told.add(chunk.text)
+            kind = "chrome" if again else "heading" if chunk.bold else "paragraph"
+            side.append(TextBlock(chunk.box, [chunk], kind, size=chunk.size, marks=chunk.marks(), running=True))
     return head, foot
 
 

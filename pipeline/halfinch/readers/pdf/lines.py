@@ -95,13 +95,16 @@ class Line:
 
 def make_chunk(words: list[Word]) -> Chunk:
     """One chunk of words that are in order."""
+    if len(words) == 1:
+        word = words[0]
+        return Chunk(words, word.x0, word.top, word.x1, word.bottom, word.base, word.size, word.text)
     return Chunk(
         words,
         min(w.x0 for w in words),
         min(w.top for w in words),
         max(w.x1 for w in words),
         max(w.bottom for w in words),
-        words[0].base if len(words) == 1 else median([w.base for w in words]),
+        sorted(w.base for w in words)[len(words) // 2],
         max(w.size for w in words),
         " ".join(w.text for w in words),
     )
@@ -129,7 +132,7 @@ def make_lines(words: Iterable[Word]) -> list[Line]:
     """Lines of chunks from the top of the page."""
     lines = []
     for group in group_lines(words):
-        chunks = make_chunks(join_spaced(group))
+        chunks = make_chunks(group)
         lines.append(Line(chunks, min(c.base for c in chunks), max(c.size for c in chunks)))
     return lines
 
@@ -170,7 +173,18 @@ def typed_blank(left: Word, right: Word) -> bool:
 
 
 def join_spaced(words: list[Word]) -> list[Word]:
-    """``S I Z E   C H A R T`` -> ``SIZE CHART``: four or more single letters with even, narrow gaps are one text."""
+    """Words with letter-spaced ones made whole, by lines: ``S I Z E   C H A R T`` -> ``SIZE CHART``.
+
+    Changes the words; to be called once for a page.
+    """
+    single = sum(len(word.text) == 1 and word.text.isalpha() for word in words)
+    if single < 4:
+        return words
+    return [word for line in group_lines(words) for word in _join_spaced_line(line)]
+
+
+def _join_spaced_line(words: list[Word]) -> list[Word]:
+    """Four or more single letters with even, narrow gaps are one text."""
     if len(words) < 4:
         return words
     out: list[Word] = []

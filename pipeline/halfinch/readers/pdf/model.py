@@ -30,6 +30,8 @@ class TextBlock:
     level: int = 0
     size: float = 0.0
     marks: frozenset[str] = frozenset()
+    running: bool = False
+    """A running head or foot, also where it is told as text because it stands there for the first time."""
     slanting: str = ""
     """Text that runs aslant over the page (a watermark), in place of chunks."""
 

@@ -86,7 +86,7 @@ class Assembly:
             self.order += 1
             if isinstance(block, TextBlock):
                 self._add_text(block, page.number)
-                if block.kind != "chrome":
+                if not block.running and block.kind != "chrome":
                     if first and open_end is not None and block.text == self.caption:
                         continue
                     first, above, self.last = False, block.text, None

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
 MOST_OBJECTS = 60_000  # objects looked at on one page
 MOST_SEGMENTS = 120_000  # path points looked at on one page
 MOST_RULES = 6_000  # beyond this the page is a drawing (a pattern, a map), not a table
+BESIDE = 60.0  # points: lines are cut this far beside the page
 THIN = 3.2  # points: a filled strip thinner than this is a line
 STRAIGHT = 0.6  # points that the ends of a line may differ and still be level or upright
 DEEPEST = 6  # forms within forms
@@ -140,8 +141,8 @@ class _Reader:
 
     def add_rule(self, x0: float, top: float, x1: float, bottom: float, fill: bool) -> None:
         """Add a line when it is level or upright, cut to the page."""
-        x0, x1 = max(x0, -1.0), min(x1, self.view.width + 1)
-        top, bottom = max(top, -1.0), min(bottom, self.view.height + 1)
+        x0, x1 = max(x0, -BESIDE), min(x1, self.view.width + BESIDE)
+        top, bottom = max(top, -BESIDE), min(bottom, self.view.height + BESIDE)
         if x1 - x0 < -0.01 or bottom - top < -0.01:
             return
         if bottom - top <= STRAIGHT and x1 - x0 > STRAIGHT:
@@ -153,8 +154,8 @@ class _Reader:
 
     def add_fill(self, item: Any, points: list[Point], stroked: bool) -> None:
         xs, ys = [p[0] for p in points], [p[1] for p in points]
-        x0, top = max(min(xs), -1.0), max(min(ys), -1.0)
-        x1, bottom = min(max(xs), self.view.width + 1), min(max(ys), self.view.height + 1)
+        x0, top = max(min(xs), -BESIDE), max(min(ys), -BESIDE)
+        x1, bottom = min(max(xs), self.view.width + BESIDE), min(max(ys), self.view.height + BESIDE)
         wide, high = x1 - x0, bottom - top
         if wide < 0 or high < 0 or (wide < STRAIGHT and high < STRAIGHT):
             return

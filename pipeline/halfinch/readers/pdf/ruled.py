@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections import defaultdict
 from dataclasses import dataclass, field
 from typing import Any
@@ -158,4 +159,7 @@ def _lattice(cells: list[Box]) -> Lattice:
 
 
 def _nearest(steps: list[float], value: float) -> int:
-    return min(range(len(steps)), key=lambda i: abs(steps[i] - value))
+    i = bisect_left(steps, value)
+    if i == 0 or (i < len(steps) and steps[i] - value <= value - steps[i - 1]):
+        return i
+    return i - 1
