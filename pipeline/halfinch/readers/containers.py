@@ -203,12 +203,11 @@ def _tar_members(data: bytes, name: str, budget: _Budget) -> Iterator[Member]:
 def _single_member(data: bytes, name: str, kind: str, budget: _Budget) -> Iterator[Member]:
     """A file packed alone: its inner name is the outer one without the ending, or the one kept in the packing."""
     inner = f"{name}/{_inner_name(data, name, kind)}"
-    openers = {"gzip": gzip.GzipFile, "bzip2": bz2.BZ2File, "xz": lzma.LZMAFile}
     pieces: list[bytes] = []
     size = 0
     limit = min(MAX_SHEET, budget.left)
     try:
-        with openers[kind](io.BytesIO(data)) as stream:
+        with _open_packed(data, kind) as stream:
             while piece := stream.read(_CHUNK):
                 pieces.append(piece)
                 size += len(piece)
@@ -221,6 +220,13 @@ def _single_member(data: bytes, name: str, kind: str, budget: _Budget) -> Iterat
     budget.left -= size
     budget.members -= 1
     yield inner, b"".join(pieces)
+
+
+def _open_packed(data: bytes, kind: str) -> gzip.GzipFile | bz2.BZ2File | lzma.LZMAFile:
+    packed = io.BytesIO(data)
+    if kind == "gzip":
+        return gzip.GzipFile(fileobj=packed)
+    return bz2.BZ2File(packed) if kind == "bzip2" else lzma.LZMAFile(packed)
 
 
 def _inner_name(data: bytes, name: str, kind: str) -> str:

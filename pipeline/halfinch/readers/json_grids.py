@@ -234,6 +234,10 @@ def _fields(value: dict[str, object], path: str, parent: str = "") -> tuple[list
             fields.append(_Field(key, parent, [quantity(item, item_path)]))
         elif isinstance(item, dict) and is_named_thing(item):
             fields.append(_Field(key, parent, [scalar(item["name"], f"{item_path}/name")]))
+        elif isinstance(item, dict) and _stands_alone(item):
+            if is_scalar(item.get("name")) and item.get("name"):
+                fields.append(_Field(key, parent, [scalar(item["name"], f"{item_path}/name")]))
+            left.append((item_path, item))
         elif isinstance(item, dict) and not parent and not is_quantity(item) and any(map(is_scalar, item.values())):
             inner = dict(item)
             if is_scalar(inner.get("name")) and inner.get("name"):
@@ -246,6 +250,21 @@ def _fields(value: dict[str, object], path: str, parent: str = "") -> tuple[list
         else:
             left.append((item_path, item))
     return fields, left
+
+
+def _stands_alone(value: dict[str, object]) -> bool:
+    """True for an object with pairs or a table of its own: its scalars are wanted beside those, not with its parent."""
+    members = [_unfold_list(item) for item in value.values()]
+    return any(len(objects) > 0 and (is_pair_list(objects) or len(objects) > 1) for objects in members)
+
+
+def _unfold_list(value: object) -> list[dict[str, object]]:
+    items = unfold(value)
+    if isinstance(items, dict):
+        return [items] if is_pair_list([items]) else []
+    members = items if isinstance(items, list) else []
+    objects = [item for item in members if isinstance(item, dict)]
+    return objects if len(objects) == len(members) else []
 
 
 def _name_apart(fields: list[_Field]) -> list[_Field]:

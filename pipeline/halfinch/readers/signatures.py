@@ -65,7 +65,10 @@ UNREADABLE: dict[str, tuple[str, str]] = {
     "doc": ("a text document (DOC)", "save it as PDF or as a web page and import that"),
     "ppt": ("a slide show (PPT)", "save it as PDF and import that"),
     "msg": ("a saved mail (MSG)", "save its attachments and import those"),
-    "ole2": ("a compound document without a workbook", "save it as PDF or XLSX and import that"),
+    "ole2": (
+        "an old Office file in which no workbook can be found",
+        "it may be cut short; ask for it again, or for XLSX",
+    ),
     "rtf": ("a rich text document (RTF)", "save it as PDF or as a web page and import that"),
     "postscript": ("a PostScript file", "turn it into a PDF and import that"),
     "sqlite": ("a database (SQLite)", "export its table as CSV and import that"),
@@ -92,7 +95,7 @@ _OLE2_STREAMS: tuple[tuple[str, str], ...] = (
     ("__properties_version1.0", "msg"),
 )
 # BIFF 2 to 4 workbooks have no container around them.
-_BARE_BIFF = re.compile(rb"^\x09[\x00\x02\x04]\x0[468]\x00")
+_BARE_BIFF = re.compile(rb"^\x09[\x00\x02\x04][\x04\x06\x08]\x00")
 
 
 def kind_of(data: bytes) -> str:
@@ -140,7 +143,7 @@ def _zip_kind(data: bytes) -> str:
     except (zipfile.BadZipFile, RuntimeError, NotImplementedError, EOFError, OSError, KeyError):
         names = set(re.findall(r"(?:xl|word|ppt)/[\w/.]+|content\.xml|mimetype", data[:200_000].decode("latin-1")))
         found = re.search(rb"mimetype(application/[\w.+-]+)", data[:400])
-        mime = found[1] if found else b""
+        mime = found[1].removesuffix(b"PK") if found else b""
     if mime.startswith(b"application/vnd.oasis.opendocument."):
         family = mime.rsplit(b".", 1)[-1]
         return {b"spreadsheet": "ods", b"spreadsheet-template": "ods", b"text": "odt", b"presentation": "odp"}.get(
@@ -158,10 +161,10 @@ def _zip_kind(data: bytes) -> str:
     ):
         if member in lowered:
             return kind
-    if "[content_types].xml" in lowered or "_rels/.rels" in lowered:
-        parts = [name for name in lowered if name.startswith("xl/")]
-        return "xlsx" if parts else "zip"
-    return "zip"
+    folders = {name.split("/")[0] for name in lowered if "/" in name}
+    return (
+        "xlsx" if "xl" in folders and not folders - {"xl", "docprops", "_rels", "customxml", "word", "ppt"} else "zip"
+    )
 
 
 def _ole2_kind(data: bytes) -> str:
