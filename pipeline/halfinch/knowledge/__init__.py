@@ -19,13 +19,17 @@ from collections.abc import Mapping
 from dataclasses import dataclass, fields
 from functools import lru_cache
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any, get_type_hints
 
 from halfinch.errors import KnowledgeError
-from halfinch.knowledge.reading import Span, read_file
+from halfinch.knowledge.reading import Span, find_key_line, read_file
 from halfinch.knowledge.spec_fit import Clearances, Lengths, Prices, Shoes, Silhouettes, Stretch, StyleRules, Verdict
+from halfinch.knowledge.spec_reading import ReadingWords
 from halfinch.knowledge.spec_points import Grades, PointKnowledge, Points, Tolerances, join_points
+from halfinch.knowledge.spec_relations import Relations
 from halfinch.knowledge.spec_sizes import SizeSystems, Units
+from halfinch.knowledge.spec_words import HeaderWords, Modifiers, ReadOver, Terms
 
 __all__ = ["Knowledge", "PointKnowledge", "Span", "find_schemas", "load"]
 
@@ -41,6 +45,11 @@ class Knowledge:
     """Points of measure by name, in the order of `points.toml`; joined from points, tolerances and grades."""
     tolerances: Tolerances
     grades: Grades
+    terms: Mapping[str, Terms]
+    """By language: `terms/en.toml` ..."""
+    read_over: ReadOver
+    modifiers: Modifiers
+    header_words: HeaderWords
     units: Units
     size_systems: SizeSystems
     silhouettes: Silhouettes
@@ -51,6 +60,8 @@ class Knowledge:
     style_rules: StyleRules
     verdict: Verdict
     stretch: Stretch
+    reading: ReadingWords
+    relations: Relations
 
     def __reduce__(self) -> tuple[Any, tuple[Path]]:
         """Another process loads the same folder itself: cheap, and what is cached by identity stays one object."""
@@ -76,13 +87,28 @@ def _load(folder: Path) -> Knowledge:
     hints = get_type_hints(Knowledge)
     parts: dict[str, Any] = {}
     for field in fields(Knowledge):
-        if field.name in ("digest", "folder"):
+        if field.name in ("digest", "folder", "terms"):
             continue
         kind: Any = Points if field.name == "points" else hints[field.name]
         file = folder / f"{field.name}.toml"
         parts[field.name] = kind() if not fields(kind) and not file.exists() else read_file(file, kind)
     parts["points"] = join_points(parts["points"], parts["tolerances"], parts["grades"])
+    parts["terms"] = read_terms(folder / "terms", parts["points"])
     return Knowledge(digest=digest_folder(folder), folder=folder, **parts)
+
+
+def read_terms(folder: Path, points: Mapping[str, PointKnowledge]) -> Mapping[str, Terms]:
+    """Every file of `terms/` by its language. Raises KnowledgeError when a file names a point that is none."""
+    found: dict[str, Terms] = {}
+    for file in sorted(folder.glob("*.toml")):
+        terms = read_file(file, Terms)
+        if terms.language != file.stem:
+            raise KnowledgeError(f"terms/{file.name}, line 1, language: should be {file.stem!r}, as the file's name.")
+        if strange := sorted(set(terms.point) - set(points)):
+            line = find_key_line(file, ("point", strange[0]))
+            raise KnowledgeError(f"terms/{file.name}, line {line}, point.{strange[0]}: no such point in points.toml.")
+        found[terms.language] = terms
+    return MappingProxyType(found)
 
 
 def digest_folder(folder: Path) -> str:

@@ -99,6 +99,11 @@ def read_text(text: str, kind: type[T], name: str) -> T:
     return made
 
 
+def find_key_line(file: Path, path: KeyPath) -> int:
+    """The line of a key in a file that was read, for checks that need more than one file."""
+    return find_line(index_lines(file.read_text(encoding="utf-8")), path)
+
+
 def _read_table(data: object, kind: type[Any], path: KeyPath) -> Any:
     if not isinstance(data, dict):
         raise _RefusalError(path, f"should be a table, is {_name_type(data)}")

@@ -1,0 +1,270 @@
+"""Every phrase of `schemas/` by its words, for looking up; unknown words taken apart, unbent or left unknown.
+
+In: Knowledge. Out: one `Lexicon`, made once per knowledge.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from functools import lru_cache
+
+from halfinch.errors import KnowledgeError
+from halfinch.knowledge import Knowledge
+from halfinch.knowledge.folding import write_out
+from halfinch.knowledge.spec_words import Phrases
+from halfinch.normalise.label_tokens import EASTERN, Token
+
+Key = tuple[str, ...]
+"""The words of a phrase, sorted: the order of words is free."""
+
+POINT, OVER = "point", "over"
+_EASTERN_WORD = re.compile(f"[{EASTERN}]+")
+_LINKS = ("", "s", "n", "en", "es", "e")
+_UMLAUTS = (("ae", "a"), ("oe", "o"), ("ue", "u"))
+COMPOUND_FROM = 6
+"""A word of fewer letters is never taken apart."""
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """What one phrase means."""
+
+    kind: str
+    """point | over | convention | unit | qualifier | whose | reference | filler | style | where | ..."""
+    name: str
+    convention: str = ""
+    weak: bool = False
+    alone: bool = False
+    """Counts only as the whole label."""
+
+
+@dataclass(slots=True)
+class Lexicon:
+    """Phrases by their sorted words. Filled once, then only read."""
+
+    entries: dict[Key, tuple[Entry, ...]] = field(default_factory=dict)
+    headers: dict[Key, tuple[str, ...]] = field(default_factory=dict)
+    lengths: dict[Key, str] = field(default_factory=dict)
+    words: set[str] = field(default_factory=set)
+    """Every word of every phrase."""
+    joinable: set[str] = field(default_factory=set)
+    """Words that compounds are made of."""
+    bendable: tuple[str, ...] = ()
+    """Words that a misspelling may be bent to."""
+    straight: frozenset[str] = frozenset()
+    """Words that are never bent."""
+    longest: int = 1
+    longest_header: int = 1
+    longest_eastern: int = 1
+    roles: dict[str, frozenset[str]] = field(default_factory=dict)
+    """For a single word: the kinds of grammar it serves (filler, below, at, to, length_noun ...)."""
+    beside: frozenset[Key] = frozenset()
+    """Convention words that say nothing without a point beside them ("full", "half")."""
+    _found: dict[str, tuple[tuple[str, ...], bool]] = field(default_factory=dict)
+
+    def is_filler(self, word: str) -> bool:
+        return "filler" in self.roles.get(word, ())
+
+    def find_words(self, word: str, bend: bool) -> tuple[tuple[str, ...], bool]:
+        """The known words behind a printed one, and whether it had to be bent. Unknown words come back as they are."""
+        if word in self.words:
+            return (word,), False
+        key = word if bend else "\0" + word
+        known = self._found.get(key)
+        if known is None:
+            known = self._found[key] = self._unfold(word, bend)
+        return known
+
+    def _unfold(self, word: str, bend: bool) -> tuple[tuple[str, ...], bool]:
+        for ending in ("s", "es"):
+            if word.endswith(ending) and len(word) > 4 and word[: -len(ending)] in self.words:
+                return (word[: -len(ending)],), False
+        plain = word
+        for long, short in _UMLAUTS:
+            plain = plain.replace(long, short)
+        if plain != word and plain in self.words:
+            return (plain,), False
+        for form in (word, plain):
+            if parts := self._take_apart(form):
+                return parts, False
+        if bend and (bent := self._bend(word)):
+            return (bent,), True
+        return (word,), False
+
+    def _take_apart(self, word: str) -> tuple[str, ...]:
+        """ "oberschenkelweite" is ober, schenkel, weite; () when some letters stay over."""
+        if len(word) < COMPOUND_FROM or not word.isalpha():
+            return ()
+        best: dict[int, tuple[str, ...]] = {0: ()}
+        for start in range(len(word)):
+            if start not in best:
+                continue
+            for end in range(start + 3, len(word) + 1):
+                if word[start:end] not in self.joinable:
+                    continue
+                for link in _LINKS:
+                    stop = end + len(link)
+                    if word[end:stop] != link or (link and stop == len(word)):
+                        continue
+                    parts = (*best[start], word[start:end])
+                    if stop not in best or len(parts) < len(best[stop]):
+                        best[stop] = parts
+        return best.get(len(word), ()) if len(best.get(len(word), ())) > 1 else ()
+
+    def _bend(self, word: str) -> str:
+        """The one known word that `word` misspells, '' for none or several."""
+        if len(word) < 5 or word in self.straight or not word.isalpha():
+            return ""
+        from rapidfuzz.distance import OSA
+        from rapidfuzz.process import extract
+
+        most = 1 if len(word) < 8 else 2
+        near = extract(word, self.bendable, scorer=OSA.distance, score_cutoff=most, limit=6)
+        near = [one for one in near if one[0][0] == word[0] and abs(len(one[0]) - len(word)) <= 1]
+        if not near:
+            return ""
+        least = min(distance for _, distance, _ in near)
+        close = [one for one, distance, _ in near if distance == least]
+        return close[0] if len(close) == 1 else ""
+
+    def cut_eastern(self, token: Token) -> list[Token]:
+        """A run of Chinese, Japanese or Korean cut into known words; letters of no known word stay together."""
+        text = token.text
+        best: list[tuple[int, int, int]] = [(0, 0, 0)]
+        for end in range(1, len(text) + 1):
+            options = [(best[end - 1][0] + 3, best[end - 1][1] + 1, end - 1)]
+            for start in range(max(0, end - self.longest_eastern), end):
+                if text[start:end] in self.words:
+                    options.append((best[start][0] + 1, best[start][1], start))
+            best.append(min(options))
+        cuts = [len(text)]
+        while cuts[-1]:
+            cuts.append(best[cuts[-1]][2])
+        return _place_pieces(token, list(reversed(cuts)), self.words)
+
+
+def _place_pieces(token: Token, cuts: list[int], words: set[str]) -> list[Token]:
+    same = len(token.text) == token.end - token.start
+    pieces: list[Token] = []
+    for start, end in zip(cuts, cuts[1:], strict=False):
+        text = token.text[start:end]
+        begin, stop = (token.start + start, token.start + end) if same else (token.start, token.end)
+        if pieces and text not in words and pieces[-1].text not in words:
+            last = pieces.pop()
+            text, begin = last.text + text, last.start
+        pieces.append(Token(text, "eastern", begin, stop, text))
+    return pieces
+
+
+@lru_cache(maxsize=4)
+def make_lexicon(knowledge: Knowledge) -> Lexicon:
+    """Write out every phrase. Raises KnowledgeError when one name stands for two things."""
+    lexicon = Lexicon()
+    raw: dict[Key, list[Entry]] = {}
+    origin: dict[Key, str] = {}
+    modifiers = knowledge.modifiers
+    nouns = set()
+    for kind in ("length_noun", "girth_noun"):
+        for words, _ in _forms(modifiers.grammar[kind]):
+            nouns.update(words)
+    _add_terms(knowledge, raw, origin)
+    for name, phrases in knowledge.read_over.thing.items():
+        for words, where in _forms(phrases):
+            noun_only = all(word in nouns for word in words)
+            entry = Entry(OVER, name, weak=noun_only)
+            _claim(raw, origin, words, entry, f"read_over.toml, thing.{name}.{where}")
+    for kind, groups in (
+        ("convention", modifiers.convention), ("unit", modifiers.unit), ("qualifier", modifiers.qualifier),
+        ("whose", modifiers.whose), ("reference", modifiers.reference),
+    ):  # fmt: skip
+        for name, phrases in groups.items():
+            for words, _ in _forms(phrases):
+                _join(raw, words, Entry(kind, name))
+    roles: dict[str, set[str]] = {}
+    for kind, phrases in modifiers.grammar.items():
+        for words, _ in _forms(phrases):
+            if len(words) == 1:
+                roles.setdefault(words[0], set()).add(kind)
+            if kind in ("style", "where", "filler", "soft"):
+                _join(raw, words, Entry(kind, kind))
+    lexicon.roles = {word: frozenset(kinds) for word, kinds in roles.items()}
+    lexicon.entries = {key: tuple(entries) for key, entries in raw.items()}
+    lexicon.beside = frozenset(tuple(sorted(words)) for words, _ in _forms(modifiers.grammar["only_beside"]))
+    _add_headers(knowledge, lexicon)
+    _collect_words(lexicon, knowledge)
+    return lexicon
+
+
+def _add_terms(knowledge: Knowledge, raw: dict[Key, list[Entry]], origin: dict[Key, str]) -> None:
+    for language, terms in knowledge.terms.items():
+        for point, names in terms.point.items():
+            for attribute in ("names", "flat", "round", "weak", "alone"):
+                convention = attribute if attribute in ("flat", "round") else ""
+                entry = Entry(POINT, point, convention, attribute == "weak", attribute == "alone")
+                for phrase in getattr(names, attribute):
+                    for words in write_out(phrase):
+                        _claim(raw, origin, words, entry, f"terms/{language}.toml, point.{point}: {phrase!r}")
+
+
+def _claim(raw: dict[Key, list[Entry]], origin: dict[Key, str], words: Key, entry: Entry, where: str) -> None:
+    """Enter the name of a point or a thing; a certain name belongs to one of them only."""
+    key = tuple(sorted(words))
+    mine = raw.setdefault(key, [])
+    for other in mine:
+        if other.kind == entry.kind and other.name == entry.name:
+            return
+        if not other.weak and not entry.weak and not other.alone and not entry.alone:
+            raise KnowledgeError(f"{where}: {' '.join(words)!r} is also {other.name} in {origin[key]}; keep one.")
+    if entry.alone or entry.weak:
+        mine.append(entry)
+    else:
+        mine.insert(0, entry)
+        origin[key] = where
+    origin.setdefault(key, where)
+
+
+def _join(raw: dict[Key, list[Entry]], words: Key, entry: Entry) -> None:
+    mine = raw.setdefault(tuple(sorted(words)), [])
+    if entry not in mine:
+        mine.append(entry)
+
+
+def _forms(phrases: Phrases) -> Iterable[tuple[Key, str]]:
+    for language, phrase in phrases.all():
+        for words in write_out(phrase):
+            yield words, f"{language}: {phrase!r}"
+
+
+def _add_headers(knowledge: Knowledge, lexicon: Lexicon) -> None:
+    headers: dict[Key, list[str]] = {}
+    for role, phrases in knowledge.header_words.role.items():
+        for words, _ in _forms(phrases):
+            mine = headers.setdefault(tuple(sorted(words)), [])
+            if role not in mine:
+                mine.append(role)
+    lexicon.headers = {key: tuple(roles) for key, roles in headers.items()}
+    for name, phrases in knowledge.header_words.length.items():
+        for words, _ in _forms(phrases):
+            lexicon.lengths.setdefault(tuple(sorted(words)), name)
+    lexicon.longest_header = max(map(len, lexicon.headers), default=1)
+
+
+def _collect_words(lexicon: Lexicon, knowledge: Knowledge) -> None:
+    ours: set[str] = set()
+    for key, entries in lexicon.entries.items():
+        lexicon.words.update(key)
+        if any(entry.kind in (POINT, OVER, "qualifier", "filler", "reference") for entry in entries):
+            ours.update(key)
+    for kinds in (lexicon.roles, *([*lexicon.headers], [*lexicon.lengths])):
+        for key in kinds:
+            lexicon.words.update((key,) if isinstance(key, str) else key)
+    plain = {word for word in ours if word.isalpha() and not _EASTERN_WORD.search(word)}
+    lexicon.joinable = {word for word in plain if len(word) >= 3} - {"der", "die", "das", "des", "den", "ein", "eine"}
+    lexicon.straight = frozenset(word for word, kinds in lexicon.roles.items() if "never_bend" in kinds)
+    lexicon.words -= {word for word, kinds in lexicon.roles.items() if kinds == {"never_bend"}}
+    lexicon.bendable = tuple(sorted(word for word in plain if len(word) >= 5))
+    lexicon.longest = max(map(len, lexicon.entries), default=1)
+    eastern = [word for word in lexicon.words if _EASTERN_WORD.fullmatch(word)]
+    lexicon.longest_eastern = max(map(len, eastern), default=1)

@@ -1,0 +1,92 @@
+"""A printed label or sentence cut into words, numbers and signs, each with its place in the text.
+
+In: text as printed. Out: `Token`s. Nothing here knows what a word means; it only knows where words end: at blanks and
+signs, at case changes (`legOpening`), between scripts, and in "l.o.", "w/b", "o/s" it does not.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from fractions import Fraction
+
+from halfinch.knowledge.folding import fold
+
+EASTERN = "\u3040-\u309f\u30a0-\u30ff\u31f0-\u31ff\u3400-\u4dbf\u4e00-\u9fff\uf900-\ufaff\uff66-\uff9f\uac00-\ud7a3々〆"
+_FRACTIONS = "½¼¾⅓⅔⅛⅜⅝⅞"
+_TOKEN = re.compile(
+    rf"""
+    (?P<number>\d+\s*-?\s*[{_FRACTIONS}]|[{_FRACTIONS}]
+      |\d+(?:\s+|-)\d+\s*[/⁄]\s*\d+(?!\d)|\d+\s*[/⁄]\s*\d+(?![\d/])|\d+(?:[.,]\d+)?)
+    |(?P<letters>(?<![^\W_])[^\W\d_](?:[./][^\W\d_])+\.?(?![^\W_]))
+    |(?P<eastern>[{EASTERN}]+)
+    |(?P<word>[^\W\d_{EASTERN}]+(?:['’][^\W\d_{EASTERN}]+)*)
+    |(?P<sign>''|\+/-|[^\w\s])
+    """,
+    re.VERBOSE,
+)
+_CASE = re.compile(r"(?<=[a-zß-öø-ÿ])(?=[A-ZÀ-ÖØ-Þ])")
+INCH_SIGNS = frozenset({'"', "″", "”", "“", "''", "＂", "〃"})
+
+
+@dataclass(frozen=True, slots=True)
+class Token:
+    """One word, number or sign."""
+
+    text: str
+    """Folded."""
+    kind: str
+    """word | eastern | number | sign"""
+    start: int
+    end: int
+    raw: str = ""
+    """As printed."""
+
+
+def cut_tokens(text: str) -> list[Token]:
+    """Tokens of a text in order; `start` and `end` are positions in it."""
+    tokens: list[Token] = []
+    for match in _TOKEN.finditer(text):
+        kind = str(match.lastgroup)
+        raw = match.group()
+        if kind == "word":
+            tokens.extend(_cut_word(raw, match.start()))
+        elif kind == "letters":
+            tokens.append(Token(re.sub(r"[./]", "", fold(raw)), "word", match.start(), match.end(), raw))
+        else:
+            tokens.append(Token(fold(raw), kind, match.start(), match.end(), raw))
+    return tokens
+
+
+def _cut_word(raw: str, start: int) -> list[Token]:
+    """A word of an alphabet: camel case is cut, the article before an apostrophe is a word of its own."""
+    parts: list[Token] = []
+    position = 0
+    for piece in _CASE.split(raw) if not raw.isupper() and not raw.islower() else [raw]:
+        at = start + raw.index(piece, position)
+        position = at - start + len(piece)
+        head, mark, tail = piece.replace("’", "'").partition("'")
+        if mark and len(head) <= 2 and len(tail) > 2:
+            parts.append(Token(fold(head), "word", at, at + len(head), head))
+            parts.append(Token(fold(tail), "word", at + len(head) + 1, at + len(piece), tail))
+        else:
+            folded = fold(piece)
+            parts.append(
+                Token(folded.replace("'", "") if len(folded) > 2 else folded, "word", at, at + len(piece), piece)
+            )
+    return parts
+
+
+def read_amount(text: str) -> Fraction | None:
+    """The value of a number token: "14", "2.5", "2,5", "13 1/2", "13½"; None for what is none."""
+    folded = fold(text).replace("⁄", "/")
+    spread = re.sub(r"(?<=\d)-(?=\d)", " ", folded)
+    match = re.fullmatch(r"(\d+)\s*(\d/\d+)", spread) if "/" in spread and " " not in spread and "-" in text else None
+    parts = list(match.groups()) if match else spread.replace(",", ".").split()
+    try:
+        if len(parts) == 1 and any(sign in text for sign in _FRACTIONS) and len(text.strip()) > 1:
+            whole, fraction = re.split(rf"(?=[{_FRACTIONS}])", text.strip())
+            return Fraction(whole.strip(" -")) + Fraction(fold(fraction).replace("⁄", "/"))
+        return sum((Fraction(part) for part in parts), Fraction(0)) if parts else None
+    except (ValueError, ZeroDivisionError):
+        return None
