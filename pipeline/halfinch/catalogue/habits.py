@@ -3,13 +3,26 @@
 from __future__ import annotations
 
 import tomllib
+from collections.abc import Mapping
 from pathlib import Path
+from typing import Any
 
+from halfinch.catalogue.identity import slug
 from halfinch.errors import KnowledgeError
 
-Habits = dict[str, object]
+Habits = Mapping[str, Any]
+"""Merchant to what is known of how it measures and prints: `[maison-elan]` with `unit = "cm"` and alike."""
 
 NAME = "merchants.toml"
+
+
+def habits_of(habits: Mapping[str, Any] | None, merchant: str) -> Mapping[str, Any] | None:
+    """One merchant's habits, however its name is written; None where none are known."""
+    wanted = slug(merchant)
+    for name, said in (habits or {}).items():
+        if wanted and slug(name) == wanted and isinstance(said, Mapping):
+            return said
+    return None
 
 
 def load_habits(catalogue: Path) -> Habits | None:

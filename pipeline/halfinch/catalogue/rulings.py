@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from decimal import Decimal
+from decimal import Decimal, InvalidOperation
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -219,6 +219,32 @@ def import_rulings(path: Path, rulings: Sequence[Ruling], wait: float = store.DE
             raise CatalogueError(f'A ruling of {ruling.by} says "{ruling.decision}"; known: {", ".join(DECISIONS)}.')
     with store.writing(path, "rulings", wait) as connection:
         return add_rulings(connection, rulings)
+
+
+def read_rulings_file(file: Path) -> list[Ruling]:
+    """Rulings from an export of them, in any of its formats. Raises UsageError naming the row that is none."""
+    from halfinch.catalogue.own_export import rulings_in
+
+    try:
+        records = rulings_in(file.read_bytes())
+    except OSError as error:
+        raise UsageError(f"{file} cannot be read ({error.strerror}).") from error
+    if records is None:
+        raise UsageError(f"{file} is no export of rulings; `halfinch export --table rulings` makes one.")
+    found = []
+    for number, record in enumerate(records, start=2):
+        try:
+            texts = [record.get(name, "") for name in ("sheet_id", "place", "printed", "point", "size", "length")]
+            inches = Decimal(record["inches"]) if record.get("inches") else None
+            at = datetime.fromisoformat(record["at"])
+            sheet_id, place, printed, point, size, length = texts
+            found.append(
+                Ruling(sheet_id, place, printed, point, size, length, record["decision"], inches, record.get("why", ""),
+                       record.get("by", ""), at, record.get("undoes", ""))
+            )  # fmt: skip
+        except (KeyError, ValueError, InvalidOperation) as error:
+            raise UsageError(f"{file}, row {number}: no ruling ({error}).") from error
+    return found
 
 
 def _garments_of(connection: duckdb.DuckDBPyConnection, sheet_ids: Collection[str]) -> set[str]:

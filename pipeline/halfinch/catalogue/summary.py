@@ -65,18 +65,20 @@ def summarise(
     path: Path, sheet_ids: Collection[str], wait: float = store.DEFAULT_WAIT
 ) -> tuple[list[SheetLine], list[HeldFigure]]:
     """Lines of these sheets by name, and their held figures in the order of the sheets."""
-    with store.reading(path, wait) as connection:
-        with registered(connection, wanted=arrow_table(_NAMES, [(sheet_id,) for sheet_id in set(sheet_ids)])):
-            counts = ", ".join(
-                f"count(DISTINCT f.figure_id) FILTER (f.status = '{status}')"
-                for status in ("accepted", "assumed", "held", "set_aside")
-            )
-            lines = connection.execute(f"""
+    with (
+        store.reading(path, wait) as connection,
+        registered(connection, wanted=arrow_table(_NAMES, [(sheet_id,) for sheet_id in set(sheet_ids)])),
+    ):
+        counts = ", ".join(
+            f"count(DISTINCT f.figure_id) FILTER (f.status = '{status}')"
+            for status in ("accepted", "assumed", "held", "set_aside")
+        )
+        lines = connection.execute(f"""
                 SELECT s.sheet_id, s.sheet, s.merchant, s.outcome, s.message, count(DISTINCT f.garment_id), {counts}
                 FROM sheets s LEFT JOIN current_figures f USING (sheet_id)
                 WHERE s.sheet_id IN (SELECT name FROM wanted)
                 GROUP BY ALL ORDER BY s.sheet, s.sheet_id""").fetchall()
-            held = connection.execute("""
+        held = connection.execute("""
                 SELECT f.figure_id, f.sheet, f.place, f.style, f.size, f.length, f.point, f.raw, f.inches,
                     coalesce(string_agg(DISTINCT n.message, ' ' ORDER BY n.message)
                              FILTER (n.severity <> 'note'), min(n.message), ''),

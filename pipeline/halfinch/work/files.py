@@ -15,8 +15,11 @@ LARGEST = 200_000_000
 NEVER_SHEETS = frozenset({".toml", ".py", ".pyc", ".duckdb", ".wal", ".lock"})
 """Files that lie beside sheets: bodies (private), habits, knowledge, makers of fixtures, catalogues."""
 
+EXPECTED = ".expected.csv"
+"""What should be read from the fixture of that name; it is no sheet."""
+
 NO_MERCHANT = frozenset(
-    [
+    {
         "in",
         "inbox",
         "incoming",
@@ -50,7 +53,7 @@ NO_MERCHANT = frozenset(
         "root",
         "archive",
         "misc",
-    ]
+    }
 )
 """Folder names that say where files lie, not who sent them."""
 
@@ -125,7 +128,7 @@ def _walk(folder: Path, root: Path) -> Iterator[tuple[Path, str]]:
                 yield from _walk(path, root)
         elif entry.is_symlink() and not path.resolve().is_relative_to(root):
             continue
-        elif entry.is_file() and path.suffix.lower() not in NEVER_SHEETS:
+        elif entry.is_file() and path.suffix.lower() not in NEVER_SHEETS and not path.name.endswith(EXPECTED):
             yield path, ""
 
 

@@ -147,7 +147,7 @@ class _Run:
             else:
                 begun.add(digest)
                 self.found[number] = (file, digest)
-                yield Task(data, file.name, number)
+                yield Task(data, file.name, file.merchant, number)
 
     def _is_known(self, digest: str) -> bool:
         if digest not in self.known:

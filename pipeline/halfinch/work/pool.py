@@ -17,7 +17,7 @@ from pathlib import Path
 
 from halfinch.catalogue.identity import sheet_digest
 from halfinch.figure import SheetResult
-from halfinch.work.reading import failed
+from halfinch.work.reading import Habits, failed
 
 TIME_LIMIT = 120.0
 """Seconds that one file may take."""
@@ -32,6 +32,8 @@ class Task:
 
     data: bytes
     name: str
+    merchant: str = ""
+    """By --merchant or by folder, to know whose habits count."""
     number: int = 0
     """Whatever the caller knows it by."""
 
@@ -42,7 +44,8 @@ class Setting:
 
     schemas: Path | None = None
     """Folder of the knowledge, None for the one shipped with the program."""
-    habits: object = None
+    habits: Habits | None = None
+    """Merchant to habits, of all merchants."""
 
 
 _setting = Setting()
@@ -176,6 +179,12 @@ def _read_in_worker(task: Task) -> list[SheetResult]:
 
 def _read(task: Task, setting: Setting) -> list[SheetResult]:
     from halfinch import knowledge
+    from halfinch.catalogue.habits import habits_of
     from halfinch.work import reading
 
-    return reading.read_sheet(task.data, task.name, knowledge.load(setting.schemas), setting.habits)
+    known = knowledge.load(setting.schemas)
+    habits = habits_of(setting.habits, task.merchant)
+    results = reading.read_sheet(task.data, task.name, known, habits)
+    said = next((result.merchant for result in results if result.merchant), task.merchant)
+    own = habits_of(setting.habits, said)
+    return results if own == habits else reading.read_sheet(task.data, task.name, known, own)

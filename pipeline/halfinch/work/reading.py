@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import traceback
+from collections.abc import Mapping
 from dataclasses import replace
 from fractions import Fraction
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from halfinch.catalogue.identity import sheet_digest
 from halfinch.errors import SheetError
@@ -13,10 +14,11 @@ from halfinch.figure import SheetResult
 
 if TYPE_CHECKING:
     from halfinch.knowledge import Knowledge
-    from halfinch.sheet import Sheet
+
+Habits = Mapping[str, Any]
 
 
-def read_sheet(data: bytes, name: str, knowledge: Knowledge, habits: object = None) -> list[SheetResult]:
+def read_sheet(data: bytes, name: str, knowledge: Knowledge, habits: Habits | None = None) -> list[SheetResult]:
     """Reads a sheet, or every sheet in a container, and judges its figures. Never raises for what a file holds.
 
     A sheet that cannot be read is a result with outcome `failed` and a sentence why; so is one on which the program
@@ -24,7 +26,7 @@ def read_sheet(data: bytes, name: str, knowledge: Knowledge, habits: object = No
     """
     digest = sheet_digest(data)
     try:
-        return _read(data, name, digest, knowledge, habits)
+        return _read(data, name, knowledge, habits)
     except SheetError as error:
         return [failed(name, digest, len(data), str(error))]
     except Exception as error:  # noqa: BLE001 - a bug fails this sheet loudly, its traceback goes to the log
@@ -41,42 +43,42 @@ def usual_tolerances(knowledge: Knowledge) -> dict[str, Fraction]:
     return {name: point.tolerance for name, point in knowledge.points.items() if point.tolerance is not None}
 
 
-def _read(data: bytes, name: str, digest: str, knowledge: Knowledge, habits: object) -> list[SheetResult]:
-    from halfinch.catalogue.own_export import recognise
-    from halfinch.readers import read_bytes
+def _read(data: bytes, name: str, knowledge: Knowledge, habits: Habits | None) -> list[SheetResult]:
+    from halfinch.readers import iter_members
 
-    own = recognise(data, name, usual_tolerances(knowledge))
-    if own is not None:
-        return own
     results: list[SheetResult] = []
-    for inner, sheet in read_bytes(data, name):
-        sheet_id = digest if inner == name else sheet_digest(f"{digest}/{inner.removeprefix(name)}".encode())
-        if isinstance(sheet, SheetError):
-            results.append(failed(inner, sheet_id, len(data), str(sheet)))
+    for inner, content in iter_members(data, name):
+        if isinstance(content, SheetError):
+            results.append(failed(inner, sheet_digest(f"{inner}: {content}".encode()), 0, str(content)))
             continue
+        digest = sheet_digest(content)
         try:
-            results += _interpret(data, sheet, inner, sheet_id, knowledge, habits)
-        except Exception as error:  # noqa: BLE001 - as above; the other sheets of the container go on
-            results.append(_bug(inner, sheet_id, len(data), error))
+            results += _read_one(content, inner, digest, knowledge, habits)
+        except SheetError as error:
+            results.append(failed(inner, digest, len(content), str(error)))
+        except Exception as error:  # noqa: BLE001 - a bug fails this sheet loudly, its traceback goes to the log
+            results.append(_bug(inner, digest, len(content), error))
     return results
 
 
-def _interpret(
-    data: bytes, sheet: Sheet, name: str, sheet_id: str, knowledge: Knowledge, habits: object
-) -> list[SheetResult]:
-    from halfinch.catalogue.own_export import recognise_grids
+def _read_one(data: bytes, name: str, digest: str, knowledge: Knowledge, habits: Habits | None) -> list[SheetResult]:
+    from halfinch.catalogue.own_export import recognise, recognise_grids
     from halfinch.interpret import interpret
+    from halfinch.readers import read_plain
 
-    own = recognise_grids(sheet, data, usual_tolerances(knowledge))
+    usual = usual_tolerances(knowledge)
+    own = recognise(data, name, usual)
+    if own is not None:
+        return own
+    sheet = read_plain(data, name)
+    if isinstance(sheet, SheetError):
+        raise sheet
+    own = recognise_grids(sheet, data, usual)
     if own is not None:
         return own
     result: SheetResult = interpret(sheet, knowledge, habits)
-    return [
-        replace(
-            result, sheet=name, sheet_id=sheet_id, kind=sheet.kind, bytes=len(data), pages=sheet.pages,
-            reader=sheet.reader,
-        )
-    ]  # fmt: skip
+    seen = {"sheet": name, "sheet_id": digest, "kind": sheet.kind, "bytes": len(data)}
+    return [replace(result, **seen, pages=sheet.pages, reader=sheet.reader)]  # type: ignore[arg-type]
 
 
 def _bug(name: str, digest: str, size: int, error: Exception) -> SheetResult:

@@ -61,13 +61,12 @@ def reread(
     before = _figures(catalogue, ids, options.wait)
     missing: list[str] = []
     files = list(by_file.items())
-    done = 0
     tasks = _tasks(catalogue, files, missing)
     arrivals: list[Arrival] = []
-    for task, results in read_all(tasks, Setting(options.schemas, habits), jobs=options.jobs, limit=options.limit):
+    read = read_all(tasks, Setting(options.schemas, habits), jobs=options.jobs, limit=options.limit)
+    for done, (task, results) in enumerate(read, start=1):
         file_id, readings = files[task.number]
         arrivals.append(Arrival(_file_source(readings[0]), task.name, file_id, readings[0].merchant, tuple(results)))
-        done += 1
         if progress is not None:
             progress(done, len(files), task.name)
         if len(arrivals) >= 64:
@@ -91,7 +90,7 @@ def _tasks(catalogue: Path, files: list[tuple[str, list[StaleReading]]], missing
             missing.extend(reading.sheet for reading in readings)
             continue
         name = first.sheet.removesuffix(f"/{first.inner}") if first.inner else first.sheet
-        yield Task(data, name, number)
+        yield Task(data, name, first.merchant, number)
 
 
 def _file_source(reading: StaleReading) -> str:

@@ -1,0 +1,56 @@
+"""`halfinch export`: a table leaves the catalogue."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import click
+
+from halfinch.cli.options import catalogue_option, wait_option
+from halfinch.errors import UsageError
+
+TABLES = ["figures", "sheets", "garments", "findings", "rulings", "sizes"]
+FORMATS = ["csv", "parquet", "jsonl", "xlsx"]
+
+
+@click.command("export")
+@catalogue_option
+@click.option("--table", type=click.Choice(TABLES), default="figures", show_default=True, help="What to write.")
+@click.option(
+    "--format", "form", type=click.Choice(FORMATS), default=None, help="[default: by the output's name, else csv]"
+)
+@click.option(
+    "--output",
+    "-o",
+    type=click.Path(path_type=Path, allow_dash=True),
+    default="-",
+    help="The file to write; - is standard output. [default: -]",
+)
+@wait_option
+def command(catalogue: Path, table: str, form: str | None, output: Path, wait: float) -> None:
+    """Write what is in force: figures (held ones too), the clean sizes, sheets, garments, findings, rulings.
+
+    The file appears whole or not at all. CSV and workbooks of figures have the columns that are promised, Parquet and
+    JSON Lines have all. Texts that a spreadsheet would take for a formula are guarded by an apostrophe in CSV; an
+    import of the file takes it off again.
+
+    \b
+      halfinch export -c shop.duckdb --table sizes --output sizes.xlsx
+      halfinch export -c shop.duckdb --table figures --format csv --output - | head
+      halfinch export -c shop.duckdb --table rulings --output rulings.csv
+    """
+    from halfinch.catalogue.export import export_table
+
+    to_screen = str(output) == "-"
+    form = form or _by_name(output)
+    if to_screen and form in ("parquet", "xlsx") and sys.stdout.isatty():
+        raise UsageError(f"{form} is no text for a terminal; name a file with --output.")
+    rows = export_table(catalogue, table, form, None if to_screen else output, wait=wait)
+    if not to_screen:
+        click.echo(f"{output}: {rows:,} rows of {table}.", err=True)
+
+
+def _by_name(output: Path) -> str:
+    ending = output.suffix.lower().removeprefix(".")
+    return ending if ending in FORMATS else "csv"

@@ -1,0 +1,64 @@
+"""`halfinch import`: files, folders and containers become rows of a catalogue."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from halfinch.cli.options import catalogue_option, json_option, reading_options
+
+
+@click.command("import")
+@click.argument("paths", nargs=-1, required=True, metavar="PATH...", type=click.Path(path_type=Path))
+@catalogue_option
+@click.option("--merchant", default="", metavar="NAME", help="Whose sheets these are, where they do not say so.")
+@click.option("--as", "named", default="", metavar="NAME", help="Name the source otherwise than by its path.")
+@click.option("--no-keep", is_flag=True, help="Do not keep the sheets' bytes in CATALOGUE.sheets/.")
+@click.option("--all", "everything", is_flag=True, help="Show every sheet and every held figure.")
+@json_option
+@click.option("--quiet", "-q", is_flag=True, help="Print nothing but errors.")
+@reading_options
+@click.pass_context
+def command(
+    context: click.Context,
+    paths: tuple[Path, ...],
+    catalogue: Path,
+    merchant: str,
+    named: str,
+    no_keep: bool,
+    everything: bool,
+    as_json: bool,
+    quiet: bool,
+    jobs: int | None,
+    time_limit: float,
+    schemas: Path | None,
+    wait: float,
+) -> None:
+    """Read sheets (PDF, HTML, CSV, workbooks, ZIP and GZIP of them) into a catalogue.
+
+    A PATH is a file or a folder; a folder below it is taken for the merchant's name where the sheets do not give one.
+    The catalogue is made where there is none. Importing the same sheet twice is once; a new version of a sheet at the
+    same place takes the place of the earlier one. What was held or failed is listed with reasons.
+
+    \b
+      halfinch import sheets/ --catalogue shop.duckdb
+      halfinch import "Spec pack.pdf" --merchant "Aldersgate" -c shop.duckdb
+      halfinch import download.csv --as aldersgate/prices.csv -c shop.duckdb
+      halfinch import sheets/ -c shop.duckdb --json > report.json
+
+    \b
+    Exit status: 0 every sheet was read, or holds nothing of ours; 3 a sheet failed or was read partly;
+    4 figures were held, nothing else; 2 wrong usage.
+    """
+    from halfinch.cli.reporting import print_report, progress_bar, report_as_json
+    from halfinch.work.importing import Options, import_paths
+
+    options = Options(merchant, named, not no_keep, jobs, time_limit, wait, schemas)
+    with progress_bar("reading", quiet=quiet or as_json) as progress:
+        report = import_paths(catalogue, paths, options, progress)
+    if as_json:
+        click.echo(report_as_json(report))
+    elif not quiet:
+        print_report(report, everything=everything)
+    context.exit(report.exit_status)

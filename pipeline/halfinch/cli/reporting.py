@@ -1,0 +1,131 @@
+"""How an import or a rereading is told: a line per sheet, what is held and why, or all of it as JSON."""
+
+from __future__ import annotations
+
+import contextlib
+import json
+import sys
+from collections.abc import Iterator
+from dataclasses import asdict
+from typing import TYPE_CHECKING, Any
+
+import click
+
+if TYPE_CHECKING:
+    from halfinch.catalogue.summary import HeldFigure, SheetLine
+    from halfinch.work.importing import Progress, Report
+
+HELD_SHOWN = 20
+SHEETS_SHOWN = 60
+
+
+@contextlib.contextmanager
+def progress_bar(words: str, *, quiet: bool) -> Iterator[Progress | None]:
+    """A bar on the terminal (on standard error); nothing where nobody would see it."""
+    if quiet or not sys.stderr.isatty():
+        yield None
+        return
+    from rich.console import Console
+    from rich.progress import BarColumn, MofNCompleteColumn, TextColumn, TimeRemainingColumn
+    from rich.progress import Progress as Bar
+
+    columns = (
+        TextColumn(words),
+        BarColumn(),
+        MofNCompleteColumn(),
+        TimeRemainingColumn(),
+        TextColumn("{task.fields[at]}"),
+    )
+    with Bar(*columns, console=Console(stderr=True), transient=True) as bar:
+        job = bar.add_task(words, total=None, at="")
+
+        def step(done: int, total: int, name: str) -> None:
+            bar.update(job, completed=done, total=total, at=name[-40:])
+
+        yield step
+
+
+def report_as_json(report: Report, **more: Any) -> str:
+    """{"sheets": [...], "held": [...], "unchanged", "stale", "exit_status"}"""
+    content = {
+        "sheets": [asdict(line) for line in report.lines],
+        "held": [{**asdict(figure), "inches": float(figure.inches)} for figure in report.held],
+        "unchanged": report.unchanged,
+        "stale": report.stale,
+        "exit_status": report.exit_status,
+        **more,
+    }
+    return json.dumps(content, ensure_ascii=False, indent=2)
+
+
+def print_report(report: Report, *, everything: bool) -> None:
+    """The sheets as a table, then what failed, then the held figures with their reasons."""
+    if report.lines:
+        _print_sheets(report.lines, everything=everything)
+    _print_held(report.held, everything=everything)
+    click.echo()
+    click.echo(_in_one_line(report))
+    if report.stale:
+        click.echo(
+            f"{_count(report.stale, 'reading')} made by another version of the program, its knowledge or the habits; "
+            "`halfinch reread` makes new ones and shows what differs."
+        )
+
+
+def _print_sheets(lines: tuple[SheetLine, ...], *, everything: bool) -> None:
+    shown = lines if everything or len(lines) <= SHEETS_SHOWN else _worth_showing(lines)
+    head = ("sheet", "outcome", "garments", "accepted", "assumed", "held")
+    rows = [
+        (line.sheet, line.outcome, *(str(n) for n in (line.garments, line.accepted, line.assumed, line.held)))
+        for line in shown
+    ]
+    widths = [max(len(row[at]) for row in [head, *rows]) for at in range(len(head))]
+    for row, message in zip([head, *rows], ["", *(line.message for line in shown)], strict=True):
+        cells = [f"{cell:<{width}}" for cell, width in zip(row[:2], widths[:2], strict=True)]
+        cells += [f"{cell:>{width}}" for cell, width in zip(row[2:], widths[2:], strict=True)]
+        click.echo(("  ".join(cells) + (f"  {message}" if message else "")).rstrip())
+    if len(shown) < len(lines):
+        click.echo(
+            f"... and {_count(len(lines) - len(shown), 'sheet')} read whole with nothing held; --all shows them."
+        )
+
+
+def _worth_showing(lines: tuple[SheetLine, ...]) -> list[SheetLine]:
+    return [line for line in lines if line.outcome in ("failed", "partly") or line.held]
+
+
+def _print_held(held: tuple[HeldFigure, ...], *, everything: bool) -> None:
+    if not held:
+        return
+    click.echo()
+    click.echo("Held, a person has to look:")
+    shown = held if everything else held[:HELD_SHOWN]
+    for figure in shown:
+        of = " ".join(
+            part for part in (figure.style, f"size {figure.size}" if figure.size else "", figure.length) if part
+        )
+        what = figure.point.replace("_", " ")
+        click.echo(f'  {figure.sheet}, {figure.place}: {what} "{figure.raw}"{f" of {of}" if of else ""}')
+        if figure.reason:
+            click.echo(f"    {figure.reason}{f' {figure.suggestion}' if figure.suggestion else ''}")
+        if everything:
+            click.echo(f"    figure {figure.figure_id}")
+    if len(shown) < len(held):
+        click.echo(f"  ... and {len(held) - len(shown)} more; --all shows them.")
+
+
+def _in_one_line(report: Report) -> str:
+    lines = report.lines
+    kinds = {kind: sum(line.outcome == kind for line in lines) for kind in ("read", "partly", "nothing", "failed")}
+    words = {"read": "read", "partly": "read partly", "nothing": "without figures of ours", "failed": "failed"}
+    told = ", ".join(f"{number} {words[kind]}" for kind, number in kinds.items() if number) or "none"
+    accepted, assumed, held = (sum(getattr(line, name) for line in lines) for name in ("accepted", "assumed", "held"))
+    known = f" ({_count(report.unchanged, 'file')} known already)" if report.unchanged else ""
+    return (
+        f"{_count(len(lines), 'sheet')}: {told}{known}. "
+        f"{_count(accepted + assumed + held, 'figure')}: {accepted} accepted, {assumed} assumed, {held} held."
+    )
+
+
+def _count(number: int, noun: str) -> str:
+    return f"{number:,} {noun}{'' if number == 1 else 's'}"
