@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -92,10 +92,8 @@ def widths_of(rows: Rows, look: Look, room: float = 0.0) -> list[float]:
 
     count = max(len(row) for row in rows)
     return [
-        max(stringWidth(row[c] or "", look.font, look.size) for row in rows if c < len(row) and row[c] not in ("<", "^"))
-        + 2 * look.pad + room
-        for c in range(count)
-    ]  # fmt: skip
+        max(stringWidth(row[c] or "", look.font, look.size) for row in rows) + 2 * look.pad + room for c in range(count)
+    ]
 
 
 def draw_table(canvas: Any, x: float, y: float, rows: Rows, look: Look, widths: list[float] | None = None) -> float:
@@ -124,7 +122,7 @@ def draw_table(canvas: Any, x: float, y: float, rows: Rows, look: Look, widths: 
     for i, row in enumerate(rows):
         base = ys[i + 1] + (look.high - look.size) / 2 + 0.2 * look.size
         for c, text in enumerate(row):
-            if not text or text in ("<", "^"):
+            if not text:
                 continue
             if look.right and c > 0:
                 canvas.drawRightString(xs[c + 1] - look.pad, base, text)
@@ -208,6 +206,3 @@ def documents() -> dict[str, tuple[bytes, list[Rows]]]:
         made[f"{table}/fpdf-open"] = (print_fpdf(rows, 0), [rows])
         made[f"{table}/fpdf-filled-head"] = (print_fpdf(rows, 0, True), [rows])
     return made
-
-
-Maker = Callable[[], bytes]

@@ -69,9 +69,15 @@ def turn_page(ink: PageInk) -> Turned:
 
 
 def _on_page(words: list[Word], ink: PageInk, frame: Frame, warnings: list[str]) -> list[Word]:
-    """Words that a person sees at least a part of; a word that the page's edge cuts is kept whole, with a warning."""
+    """Words that a person sees at least a part of; what the page's edge cuts is kept whole, with a warning."""
     _, _, wide, high = frame.box(0, 0, ink.width, ink.height)
-    seen = [w for w in words if w.x1 > 0 and w.x0 < wide and w.bottom > 0 and w.top < high]
+    seen: list[Word] = []
+    kept: set[int] = set()
+    for word in words:
+        on = word.x1 > 0 and word.x0 < wide and word.bottom > 0 and word.top < high
+        if on or (word.blanks == 1 and id(word.before) in kept):  # "42 1/2" must not become 42
+            seen.append(word)
+            kept.add(id(word))
     if any(w.x0 < -0.3 * w.size or w.x1 > wide + 0.3 * w.size for w in seen):
         warnings.append(f"page {ink.number}: text runs over the edge of the page")
     return seen

@@ -94,8 +94,7 @@ def _split_runs(glyphs: Iterable[Glyph], frame: Frame) -> list[Word]:
     blanks, led, dots = 0, False, 0
     turn = frame.turn
     upright = turn == 0
-    for glyph in glyphs:
-        text, style = glyph.text, glyph.style
+    for text, x0, top, x1, bottom, origin_x, base, style in glyphs:
         if style.turn != turn:
             continue
         if text == " ":
@@ -104,11 +103,9 @@ def _split_runs(glyphs: Iterable[Glyph], frame: Frame) -> list[Word]:
                 now = None
             blanks += 1
             continue
-        if upright:
-            x0, top, x1, bottom, base = glyph.x0, glyph.top, glyph.x1, glyph.bottom, glyph.origin_y
-        else:
-            x0, top, x1, bottom = frame.box(glyph.x0, glyph.top, glyph.x1, glyph.bottom)
-            base = frame.box(glyph.origin_x, glyph.origin_y, glyph.origin_x, glyph.origin_y)[1]
+        if not upright:
+            x0, top, x1, bottom = frame.box(x0, top, x1, bottom)
+            base = frame.box(origin_x, base, origin_x, base)[1]
         if now is not None:
             size = style.size
             same_line = abs(base - now.base) < 0.12 * size and 0.95 < size / now.style.size < 1.05
