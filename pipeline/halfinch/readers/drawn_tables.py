@@ -128,7 +128,7 @@ def read_aligned(lines: Sequence[str], first: int, last: int) -> list[DrawnRow]:
     if len(counts) < 2:
         return [DrawnRow(k, parts[k]) for k in numbers]
     cuts = _blank_strips([_widen(lines[k]) for k in numbers if len(parts[k]) > 1])
-    if len(cuts) + 1 >= max(counts):
+    if len(cuts) + 1 == max(counts):
         return [DrawnRow(k, _cut(_widen(lines[k]), cuts) if len(parts[k]) > 1 else parts[k]) for k in numbers]
     spans = _column_spans([_segments(lines[k]) for k in numbers if len(parts[k]) == max(counts)])
     return [DrawnRow(k, parts[k] if len(parts[k]) in (1, max(counts)) else _seat(lines[k], spans)) for k in numbers]

@@ -133,19 +133,20 @@ def _read_by_the_book(lines: Sequence[str], delimiter: str) -> list[tuple[list[s
     reader = _open_reader(lines, delimiter, strict=True)
     records: list[tuple[list[str], int]] = []
     done = 0
+    doubtful = False
     before, after = delimiter + '"', '"' + delimiter
     try:
         for fields in reader:
             spans = reader.line_num - done
             done = reader.line_num
-            if any('"' in f and (before in f or after in f) for f in fields):
-                return None
+            doubtful = doubtful or any('"' in f and (before in f or after in f) for f in fields)
             if spans > 1 and _swallowed_lines(fields, delimiter):
                 return None
             records.append((fields, spans))
     except csv.Error:
         return None
-    return records
+    even = len({len(fields) for fields, _ in records if len(fields) > 1}) == 1 and len(records) > 2
+    return None if doubtful and not even else records
 
 
 def _open_reader(lines: Sequence[str], delimiter: str, *, strict: bool) -> Reader:
@@ -155,13 +156,19 @@ def _open_reader(lines: Sequence[str], delimiter: str, *, strict: bool) -> Reade
 
 
 def _swallowed_lines(fields: Sequence[str], delimiter: str) -> bool:
-    """True where a field with line breaks looks like whole records: every line of it holds delimiters and figures."""
-    for text in fields:
+    """True where a field with line breaks looks like whole records.
+
+    A stray quote is closed by the next stray one, often in the same column: so the last line of what it swallowed
+    begins with a label and holds as many delimiters as stand before the field.
+    """
+    for column, text in enumerate(fields):
+        if "\n" not in text:
+            continue
         parts = text.split("\n")
         if len(parts) > _LONGEST_QUOTED:
             return True
-        cut = [part for part in parts[1:] if delimiter in part and delimiter + " " not in part]
-        if len(parts) > 1 and len(cut) * 2 >= len(parts):
+        last = parts[-1].split(delimiter)
+        if len(last) > 1 and last[0].strip() and (len(last) - 1 == column or len(last) >= len(fields)):
             return True
     return False
 

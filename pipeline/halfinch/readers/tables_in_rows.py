@@ -222,8 +222,10 @@ class _Finder:
             return False
         body = range(header + 1, table.last_row + 1)
         labels = {self._label(row, table).casefold() for row in body}
-        met_again = any(self._label(row, table).casefold() in labels for row in range(first, part.last_row + 1))
-        if met_again and not between and self._label_column_is_words(table, body):
+        mine = [self._label(row, table).casefold() for row in range(first, part.last_row + 1)]
+        met_again = any(label in labels for label in mine)
+        # Under a title the same labels may come again; without one, or behind a new first row, that is a new table.
+        if met_again and (not between or mine[0] not in labels) and self._label_column_is_words(table, body):
             return False
         return self._alike(first, [row for row in body if len(self.texts[row]) > 1])
 

@@ -12,6 +12,7 @@ import zlib
 from collections.abc import Iterator
 from datetime import date, datetime, time, timedelta
 from decimal import Decimal
+from functools import lru_cache
 from typing import Any
 from xml.etree.ElementTree import ParseError
 
@@ -258,6 +259,7 @@ def _show(cell: Any, style: _Style, sheet: str, warnings: list[str]) -> tuple[st
     return _show_rich(value, f"{sheet}!{cell.coordinate}", warnings)
 
 
+@lru_cache(maxsize=65_536)
 def show_typed(number: Decimal, code: str) -> tuple[str, Decimal | None, frozenset[str]]:
     """Text, value and marks of a typed number under a format code."""
     if not number.is_finite():
