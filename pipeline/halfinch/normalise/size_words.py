@@ -1,0 +1,98 @@
+"""`schemas/size_systems.toml` as look-ups and patterns, made once for each knowledge."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import lru_cache
+
+from halfinch.knowledge import Knowledge
+from halfinch.normalise.number_text import canonicalise
+
+_LETTER = r"[^\W\d_]"
+
+
+@dataclass(frozen=True, slots=True)
+class SizeWords:
+    """Everything that `size_labels` looks up. Keys are folded (see `fold_label`)."""
+
+    label_before: re.Pattern[str]
+    """ "size 8", "gr. 38", "t40": group 1 is what follows."""
+    label_behind: re.Pattern[str]
+    system_before: re.Pattern[str]
+    """Groups: the system's word, what follows it."""
+    system_behind: re.Pattern[str]
+    marked: re.Pattern[str]
+    """One "D 38" of a label that names several systems."""
+    systems: dict[str, str]
+    """Word or mark -> system."""
+    one_size: frozenset[str]
+    alpha: dict[str, str]
+    """Spelling -> letter size; the plus letters (1X) stand for themselves."""
+    alpha_order: dict[str, int]
+    portuguese: dict[str, str]
+    lengths: dict[str, str]
+    """Word -> length."""
+    length_before: re.Pattern[str]
+    length_behind: re.Pattern[str]
+    marks: dict[str, str]
+    """P -> petite."""
+    medium: frozenset[str]
+    inseam_before: re.Pattern[str]
+    inseam_behind: re.Pattern[str]
+    numbers: frozenset[str]
+    """Every size of every system that is not letters."""
+    seldom: frozenset[str]
+
+
+def fold_label(text: str) -> str:
+    """One spelling: the marks and blanks of `number_text`, full-width letters narrowed, case folded, blanks folded."""
+    plain = unicodedata.normalize("NFKC", canonicalise(text).text.replace("\n", " ")).casefold()
+    return " ".join(plain.split())
+
+
+@lru_cache(maxsize=4)
+def load_size_words(knowledge: Knowledge) -> SizeWords:
+    """Compile the patterns of `knowledge` (about 5 ms)."""
+    known = knowledge.size_systems
+    named = {fold_label(w): name for name, system in known.system.items() for w in (*system.words, name)}
+    marked = {fold_label(m): name for name, system in known.system.items() for m in system.marks}
+    lengths = {fold_label(w): name for name, length in known.length.items() for w in (*length.words, name)}
+    alpha = {fold_label(w): size for size, words in known.alpha.spellings.items() for w in (size, *words)}
+    alpha |= {fold_label(size): size for size in (*known.alpha.order, *known.alpha.plus)}
+    longer = [word for word in lengths if len(word) > 1]
+    systems = _choose(named)
+    alpha_words = _choose(known.alpha.words)
+    return SizeWords(
+        label_before=re.compile(rf"{_choose(known.label_words)} ?[:#]? ?(.+)"),
+        label_behind=re.compile(rf"(.+?) ?{_choose([w for w in known.label_words if len(w) > 2 or not w.isascii()])}"),
+        system_before=re.compile(rf"\(?({systems}|{alpha_words})\)? ?[:-]? ?((?<=[ :)-])[^\W_].*|\d.*)"),
+        system_behind=re.compile(rf"(.+?)(?:(?<=\d)| )[ -]?\(?({systems})\)?"),
+        marked=re.compile(rf"({_choose({**named, **marked})})[ :]?(\d{{1,3}}(?:[/-]\d{{1,2}})?)[ ,;/|]*"),
+        systems={**marked, **named, **{fold_label(w): "alpha" for w in known.alpha.words}},
+        one_size=frozenset(map(fold_label, known.one_size)),
+        alpha=alpha,
+        alpha_order={size: at for at, size in enumerate((*known.alpha.order, *known.alpha.plus))},
+        portuguese={fold_label(p): size for p, size in known.alpha.portuguese.items()},
+        lengths=lengths,
+        length_before=re.compile(rf"({_choose(longer)})[ :/_-]*\(?([^\W_].*?)\)?"),
+        length_behind=re.compile(rf"(.*?[^\W_])[ :/_,-]*\(?({_choose(longer)})\)?"),
+        marks={fold_label(m): name for name, length in known.length.items() for m in length.marks},
+        medium=frozenset(map(fold_label, known.length_runs.medium)),
+        inseam_before=re.compile(rf"{_choose(known.inseam_words)} ?[:=]? ?(\d{{2}}(?:[.,]5)?) ?(?:\"|in\.?|inch)?"),
+        inseam_behind=re.compile(rf"(\d{{2}}(?:[.,]5)?) ?(?:\"|in\.?|inch)?[ -]?{_choose(known.inseam_words)}"),
+        numbers=frozenset(s for system in known.system.values() for s in system.sizes),
+        seldom=frozenset(s for system in known.system.values() for s in system.seldom),
+    )
+
+
+def _choose(words: Iterable[str]) -> str:
+    """Longest first; a word that begins or ends in a letter of an alphabet begins or ends a word."""
+    parts = []
+    for word in sorted({fold_label(w) for w in words}, key=len, reverse=True):
+        before = rf"(?<!{_LETTER})" if word[0].isascii() and word[0].isalpha() else ""
+        behind = rf"(?!{_LETTER})" if word[-1].isalpha() and (word[-1].isascii() or word[-1] < "\u2000") else ""
+        parts.append(before + re.escape(word) + behind)
+    return f"(?:{'|'.join(parts)})"
