@@ -35,7 +35,9 @@ def annotate(tree: Tree, styles: Styles, ties: Ties) -> None:
     for node in tree.nodes:
         look = styles.look_of(node) if (styles.count or "style" in node.attrs) else _PLAIN
         _set_sight(node, look, styles, ties, total)
-        node.chrome = _is_chrome(node)
+        node.chrome = _is_chrome(node) or node.start in ties.switches
+        if node.tag == "label" and node.chrome:
+            node.display = "block"
         _set_panel(node, tree, ties)
         _set_shape(node, look)
     for node in reversed(tree.nodes):

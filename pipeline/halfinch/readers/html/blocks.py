@@ -22,6 +22,11 @@ _UNFIT = frozenset({"p", "a", "button", "select", "form", "label"})
 """Tags that are no row by themselves unless their class says so (a paragraph with two bold words is prose)."""
 
 
+_INLINE_BOXES = frozenset(
+    {"p", "span", "a", "b", "strong", "em", "i", "label", "math", "mrow", "sup", "sub", "small", *HEADINGS}
+)
+
+
 @dataclass(slots=True)
 class Run:
     """Neighbouring elements that are one grid: from the event `start` up to and with `stop`."""
@@ -33,6 +38,8 @@ class Run:
 
 def find_runs(tree: Tree, box: Node) -> list[Run]:
     """Grids among the children of `box`; empty where its structure does not repeat."""
+    if box.tag in _INLINE_BOXES and not says_table(box):
+        return []
     if box.chrome or box.size < 4 or box.shapes or len(box.kids) < 2:
         return _runs_beside_tables(tree, box) if box.shapes and not box.chrome and len(box.kids) > 2 else []
     kids = _solid(box)
@@ -53,17 +60,16 @@ def _solid(box: Node) -> list[Node]:
 
 
 def _row_runs(box: Node, kids: Sequence[Node]) -> list[Run]:
+    """Neighbouring rows of one width. A group of several rows ends its grid: what follows may be another table."""
     rows: list[tuple[Node, list[list[Node]]]] = [(kid, _rows_of(kid)) for kid in kids]
     runs: list[Run] = []
     i = 0
     while i < len(rows):
-        if not rows[i][1]:
-            i += 1
-            continue
-        width = len(rows[i][1][0])
         j = i
-        while j < len(rows) and rows[j][1] and all(len(cells) == width for cells in rows[j][1]):
+        while j < len(rows) and rows[j][1] and len(rows[j][1][0]) == len(rows[i][1][0]):
             j += 1
+            if len(rows[j - 1][1]) > 1:
+                break
         group = [kid for kid, _ in rows[i:j]]
         found = [cells for _, several in rows[i:j] for cells in several]
         if len(found) >= 2 and _is_grid(box, group, found):
@@ -74,7 +80,7 @@ def _row_runs(box: Node, kids: Sequence[Node]) -> list[Run]:
 
 def _rows_of(kid: Node) -> list[list[Node]]:
     """The rows one child stands for: itself, or all of its children where it is a group of rows; [] for neither."""
-    if kid.shapes or kid.shape or kid.links > 8:
+    if kid.shapes or kid.shape or kid.label or kid.tag == "dl" or kid.links > 8:
         return []
     cells = _cells_of(kid)
     if cells and not _mostly_rows(cells):
@@ -114,10 +120,14 @@ def _holds_bare_figures(items: Sequence[Node]) -> bool:
 def _mostly_rows(cells: Sequence[Node]) -> bool:
     """True where most of the cells hold several boxes themselves, so that the rows lie one level deeper."""
     filled = [cell for cell in cells if cell.size]
-    compound = sum(
-        1 for cell in filled if not cell.loose and len(_solid(cell)) >= 2 and (cell.blocks > 1 or len(_solid(cell)) > 2)
-    )
-    return 5 * compound > 3 * len(filled)
+    return 5 * sum(map(_is_compound, filled)) > 3 * len(filled)
+
+
+def _is_compound(cell: Node) -> bool:
+    inner = _solid(cell) if not cell.loose else []
+    if len(inner) < 2:
+        return False
+    return cell.blocks > 1 or len(inner) > 2 or (inner[-1].digits and not inner[0].digits)
 
 
 def _is_grid(box: Node, group: Sequence[Node], rows: Sequence[Sequence[Node]]) -> bool:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Container, Iterable, Sequence
 from dataclasses import dataclass, field
 
 from halfinch.readers.html.lines import Gatherer
@@ -104,8 +104,11 @@ def is_bold(node: Node) -> bool:
     return False
 
 
-def gather_within(tree: Tree, node: Node) -> tuple[Pieces, list[Node]]:
-    """An element's text (plain first, then struck and hidden pieces) and the tables inside it, which are left out."""
+def gather_within(tree: Tree, node: Node, without: Container[int] = ()) -> tuple[Pieces, list[Node]]:
+    """An element's text (plain first, then struck and hidden pieces) and the tables inside it, which are left out.
+
+    `without`: elements to leave out too, by `Node.start`.
+    """
     gatherer = Gatherer()
     nested: list[Node] = []
     events, i = tree.events, node.start + 1
@@ -120,7 +123,7 @@ def gather_within(tree: Tree, node: Node) -> tuple[Pieces, list[Node]]:
             if isinstance(closed, Node):
                 gatherer.close(closed)
                 inside = closed.parent or node
-        elif event.shape == "table" or event.tag in SILENT_TAGS:
+        elif event.shape == "table" or event.tag in SILENT_TAGS or event.start in without:
             if event.shape == "table":
                 nested.append(event)
                 gatherer.line_break(event)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterator
-from typing import Any
+from typing import Any, cast
 
 _JSON_TYPES = re.compile(r"json", re.IGNORECASE)
 _STARTS = re.compile(
@@ -185,13 +185,27 @@ def _unpack(value: object) -> object:
             continue
         holder: Any = one
         for key, part in list(one.items() if isinstance(one, dict) else enumerate(one)):
-            if isinstance(part, str) and depth < 2 and 8 < len(part) < 2_000_000 and part.lstrip()[:1] in ("{", "["):
-                try:
-                    part = json.loads(part)
-                except (ValueError, RecursionError):
-                    continue
-                holder[key] = part
-                waiting.append((part, depth + 1))
+            if isinstance(part, str) and depth < 2 and 8 < len(part) < 2_000_000:
+                opened = _open_string(part)
+                if opened is not None:
+                    holder[key] = opened
+                    waiting.append((opened, depth + 1))
             else:
                 waiting.append((part, depth))
     return value
+
+
+_NUMBERED_LINE = re.compile(r"^[0-9a-f]{1,4}:([\[{].*)$", re.MULTILINE)
+
+
+def _open_string(text: str) -> object:
+    """A string that is JSON, or lines of JSON that are numbered as a page streams them (``3:{...}``); else None."""
+    first = text.lstrip()[:1]
+    try:
+        if first in ("{", "["):
+            return cast(object, json.loads(text))
+        if _NUMBERED_LINE.match(text):
+            return [read_json(line) for line in _NUMBERED_LINE.findall(text)[:1_000]]
+    except (ValueError, RecursionError):
+        return None
+    return None

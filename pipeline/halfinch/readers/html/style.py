@@ -12,12 +12,15 @@ import re
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 from halfinch.readers.html.tree import Node
 
 _MAX_CSS = 1_000_000
 _MAX_RULES = 5_000
+_MAX_ALIKE = 60
 _MAX_CLIMB = 64
+_MAX_STEPS = 300_000
 _COMMENT = re.compile(r"/\*.*?\*/", re.DOTALL)
 _TOLD = re.compile(r"display|visibility|line-through|grid-template-columns|mso-hide|font-size\s*:\s*0", re.IGNORECASE)
 _COMPOUND = re.compile(r"(?P<tag>[a-z][\w-]*|\*)?(?P<rest>(?:[.#][\w-]+|\[[\w-]+(?:=[^\]]*)?\])*)$", re.IGNORECASE)
@@ -66,6 +69,9 @@ class Styles:
     shown_names: set[str] = field(default_factory=set)
     """Classes and ids that some rule makes visible in a state that the page may get into."""
     count: int = 0
+    _known: dict[tuple[int, int], bool] = field(default_factory=dict)
+    """Whether the ancestors fit a rule, by the rule and the element's parent: brothers share the answer."""
+    _steps: int = 0
 
     def look_of(self, node: Node) -> Look:
         """The look of one element by style sheets and its own style attribute; nothing is inherited here."""
@@ -89,10 +95,20 @@ class Styles:
             rule
             for key in (*names, node.tag, "*")
             for rule in self.by_name.get(key, ())
-            if rule.last.matches(node, names) and _ancestors_match(rule.before, node)
+            if rule.last.matches(node, names) and (not rule.before or self._ancestors_fit(rule, node))
         ]
         found.sort(key=lambda rule: rule.weight)
         return [rule.look for rule in found]
+
+    def _ancestors_fit(self, rule: _Rule, node: Node) -> bool:
+        """Bounded: once a page has cost too many steps, rules with ancestors count as not fitting."""
+        key = (id(rule), node.parent.start if node.parent is not None else -1)
+        if key not in self._known:
+            if self._steps > _MAX_STEPS:
+                return False
+            self._known[key], steps = _ancestors_match(rule.before, node)
+            self._steps += steps
+        return self._known[key]
 
     def can_be_shown(self, node: Node) -> bool:
         """True where some rule, in a state such as ``.active`` or ``:checked``, shows an element of these names."""
@@ -103,24 +119,31 @@ _NO_LOOK = Look()
 
 
 def names_of(node: Node) -> frozenset[str]:
-    names = {f".{name}" for name in node.classes}
-    if own := node.attrs.get("id"):
-        names.add(f"#{own}")
+    return _names(node.attrs.get("class", ""), node.attrs.get("id", ""))
+
+
+@lru_cache(maxsize=4096)
+def _names(classes: str, own_id: str) -> frozenset[str]:
+    names = {f".{name}" for name in classes.split()}
+    if own_id:
+        names.add(f"#{own_id}")
     return frozenset(names)
 
 
-def _ancestors_match(before: tuple[tuple[_Compound, bool], ...], node: Node) -> bool:
-    climbed = node.parent
+def _ancestors_match(before: tuple[tuple[_Compound, bool], ...], node: Node) -> tuple[bool, int]:
+    """Whether they fit, and the steps it took."""
+    climbed, steps = node.parent, 0
     for compound, direct in before:
         for _ in range(1 if direct else _MAX_CLIMB):
+            steps += 1
             if climbed is None:
-                return False
+                return False, steps
             here, climbed = climbed, climbed.parent
             if compound.matches(here, names_of(here)):
                 break
         else:
-            return False
-    return True
+            return False, steps
+    return True, steps
 
 
 def read_declarations(text: str) -> Look:
@@ -210,7 +233,8 @@ def _add_rule(styles: Styles, selectors: str, look: Look) -> None:
             styles.shown_names |= names
         if rule is None or styles.count >= _MAX_RULES:
             continue
-        key = min(rule.last.names, default=rule.last.tag or "*")
+        if len(styles.by_name[key := min(rule.last.names, default=rule.last.tag or "*")]) >= _MAX_ALIKE:
+            continue
         styles.by_name[key].append(rule)
         styles.count += 1
 

@@ -26,6 +26,8 @@ def is_data_table(table: Node) -> bool:
     holders = [cell for cell in filled if cell.shapes]
     if holders and (not headed or 2 * sum(cell.size for cell in holders) >= total or len(holders) == len(filled)):
         return False
+    if holders and 2 * len({id(cell.own_row) for cell in holders}) >= len(table.rows):
+        return False
     if max(len(row.cells) for row in table.rows) == 1:
         return headed and any(not _is_header(cell) for cell in filled) and len(filled) >= 2 and not holders
     if headed and (table.captions or not holders):

@@ -6,6 +6,7 @@ tab's own word ("Inches", "Petite") belongs to what the panel holds.
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
@@ -32,6 +33,8 @@ class Ties:
     """Ids that a control points at, with that control's words ('' where it has none)."""
     label_of_value: dict[str, str] = field(default_factory=dict)
     """Values of controls' data attributes (``data-tab="cm"``) with the controls' words."""
+    switches: set[int] = field(default_factory=set)
+    """Lists of tabs and labels of switches, by `Node.start`: not content of their own."""
     label_of_node: dict[int, str] = field(default_factory=dict)
     """Panels tied to their tab by position alone, by `Node.start`."""
 
@@ -92,13 +95,21 @@ def find_ties(tree: Tree) -> Ties:
     for node in tree.nodes:
         if node.attrs:
             for name in _ids_pointed_at(node, ties):
-                label = _control_words(node, tree, ties)
+                label = _control_words(node, tree)
                 if not ties.label_of_id.get(name):
                     ties.label_of_id[name] = label
             _tie_values(node, tree, ties)
+        if node.tag == "label" and _switches(node, ties):
+            ties.switches.add(node.start)
         if len(node.kids) >= 2 and _is_tab_list(node):
             _tie_by_position(node, tree, ties)
     return ties
+
+
+def _switches(label: Node, ties: Ties) -> bool:
+    """True for the label of a radio button or a check box."""
+    field = ties.by_id.get(label.attrs.get("for", "")) or next((kid for kid in label.kids if kid.tag == "input"), None)
+    return field is not None and field.attrs.get("type", "").lower() in ("radio", "checkbox")
 
 
 def _ids_pointed_at(node: Node, ties: Ties) -> Iterator[str]:
@@ -122,7 +133,7 @@ def _ids_pointed_at(node: Node, ties: Ties) -> Iterator[str]:
                 yield name
 
 
-def _control_words(node: Node, tree: Tree, ties: Ties) -> str:
+def _control_words(node: Node, tree: Tree) -> str:
     """What a person reads on the control; a radio button's words stand in its label."""
     if node.tag == "input":
         name = node.attrs.get("id", "")
@@ -140,9 +151,11 @@ def _control_words(node: Node, tree: Tree, ties: Ties) -> str:
 def _tie_values(node: Node, tree: Tree, ties: Ties) -> None:
     if node.tag not in _CONTROLS and node.attrs.get("role") != "tab":
         return
+    chosen = node.tag in ("input", "option", "button")
     for key, value in node.attrs.items():
-        if key.startswith("data-") and 0 < len(value) <= 40 and value not in ties.by_id and _is_tie(key):
-            label = _control_words(node, tree, ties)
+        named = (key.startswith("data-") and _is_tie(key)) or (chosen and key == "value" and not value.isdigit())
+        if named and 0 < len(value) <= 40 and value not in ties.by_id:
+            label = _control_words(node, tree)
             if label and len(ties.label_of_value) < 1_000:
                 ties.label_of_value.setdefault(value, label)
 
@@ -155,11 +168,15 @@ def _is_tab_list(node: Node) -> bool:
 
 def _tie_by_position(tabs: Node, tree: Tree, ties: Ties) -> None:
     """N short controls followed by N panels (or one box with N panels) and nothing that says which is whose."""
-    labels = [_control_words(kid, tree, ties) for kid in tabs.kids if kid.tag not in ("input", "br", "script", "style")]
+    labels = [_control_words(kid, tree) for kid in tabs.kids if kid.tag not in ("input", "br", "script", "style")]
     labels = [label for label in labels if label]
+    if len(labels) >= 2 and sum(_points(kid, ties) for kid in tabs.kids) >= 2:
+        ties.switches.add(tabs.start)
+        return
     if len(labels) < 2 or len(labels) > 12 or tabs.parent is None:
         return
-    following = [kid for kid in tabs.parent.kids if kid.start > tabs.stop and _is_panel(kid)]
+    first = bisect_right(tabs.parent.kids, tabs.start, key=lambda kid: kid.start)
+    following = [kid for kid in tabs.parent.kids[first : first + 40] if _is_panel(kid)]
     for panels in (following, [kid for box in following[:1] for kid in box.kids if kid.tag not in ("br", "script")]):
         if (
             len(panels) == len(labels)
@@ -170,6 +187,11 @@ def _tie_by_position(tabs: Node, tree: Tree, ties: Ties) -> None:
                 if panel.attrs.get("id", "") not in ties.label_of_id:
                     ties.label_of_node.setdefault(panel.start, label)
             return
+
+
+def _points(tab: Node, ties: Ties) -> bool:
+    """True where the tab, or the link inside it, names its panel."""
+    return any(True for node in (tab, *tab.kids[:2]) for _ in _ids_pointed_at(node, ties))
 
 
 def _is_panel(node: Node) -> bool:

@@ -80,7 +80,7 @@ class Tree:
         parts: list[str] = []
         length = 0
         for part in self.raw_texts(node):
-            parts.append(part)
+            parts.append(part[: 4 * limit])
             length += len(part)
             if length > 4 * limit:
                 break

@@ -34,12 +34,12 @@ def add_variants(tree: Tree, slots: Sequence[Slot], caption: str, out: Output) -
     if len(shown) >= 2:
         for name in shown:
             marks = NO_MARKS
-            out.add_slots(_with_variant(slots, told, name), _named(caption, name), marks)
+            out.add_slots(_with_variant(tree, slots, told, name), _named(caption, name), marks)
     else:
-        stripped = _with_variant(slots, told, shown[0] if shown else "") if told else slots
+        stripped = _with_variant(tree, slots, told, shown[0] if shown else "") if told else slots
         out.add_slots(stripped, caption)
     for name in unseen:
-        out.add_slots(_with_variant(slots, told, name), _named(caption, name), frozenset({HIDDEN}))
+        out.add_slots(_with_variant(tree, slots, told, name), _named(caption, name), frozenset({HIDDEN}))
     _add_attribute_grids(slots, caption, out)
 
 
@@ -52,8 +52,9 @@ def _always_hidden(cells: object, name: str) -> bool:
     return all(found)
 
 
-def _with_variant(slots: Sequence[Slot], told: dict[int, Alternatives], name: str) -> list[Slot]:
+def _with_variant(tree: Tree, slots: Sequence[Slot], told: dict[int, Alternatives], name: str) -> list[Slot]:
     """A copy of the slots in which every cell with alternatives shows the one of that name."""
+    others = {other for found in told.values() for other in found} - {name}
     chosen: list[Slot] = []
     for slot in slots:
         pieces: Pieces = slot.pieces
@@ -61,8 +62,17 @@ def _with_variant(slots: Sequence[Slot], told: dict[int, Alternatives], name: st
         if found is not None:
             text, hidden = found.get(name) or next(iter(found.values()))
             pieces = [(text, frozenset({HIDDEN}) if hidden else NO_MARKS)]
+        elif others and name and len(slot.node.kids) >= 2 and not slot.node.digits:
+            pieces = _label_of(tree, slot.node, name, others) or pieces
         chosen.append(Slot(slot.node, slot.row, slot.column, slot.row_span, slot.column_span, slot.header, pieces))
     return chosen
+
+
+def _label_of(tree: Tree, node: Node, name: str, others: set[str]) -> Pieces:
+    """A label's text without the words that belong to the other alternatives: Waist (in/cm) as Waist (in)."""
+    named = [n for n in tree.nodes_within(node) if name in n.words or name in n.attrs.values()]
+    foreign = {n.start for n in tree.nodes_within(node) if others & {*n.words, *n.attrs.values()}}
+    return gather_within(tree, node, foreign - {n.start for n in named})[0] if named and foreign else ()
 
 
 def _alternatives(tree: Tree, slot: Slot) -> Alternatives | None:
