@@ -43,7 +43,7 @@ class Band:
         return Band(self.low + by, self.high + by)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, repr=False)
 class Shoe:
     """Shoes that will be worn. `lift` is floor to the wearer's heel inside the shoe, as a band (a measured one has
     no width); None is not known. `estimated`: the lift is the usual one of the shoe's kind."""
@@ -71,7 +71,7 @@ class Pair:
     clearance: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, repr=False)
 class Taste:
     """What the wearer likes. `clearance` by silhouette, '' for all of them."""
 
@@ -82,7 +82,7 @@ class Taste:
     """Depth of a turn-up that is wanted; 0 is none wanted."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, repr=False)
 class Budget:
     """What may be spent on garment and alterations, and which of the tailor's rates hold."""
 

@@ -133,8 +133,9 @@ def _make_body(data: dict[str, Any], reading: _Reading, warnings: tuple[str, ...
     return Body(
         name=_read_text(data, "name", ()),
         invented=invented,
+        front_rise=bands.get("front_rise"),
+        back_rise=bands.get("back_rise"),
         **measures,
-        **bands,
         within=MappingProxyType(within),
         ease=MappingProxyType({key: _read_band(value, ("ease", key)) for key, value in ease.items()}),
         shoes=shoes,

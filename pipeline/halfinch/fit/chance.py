@@ -27,8 +27,10 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
 EXACT_TERMS = 6
-NODES = {1: 64, 2: 32, 3: 16}
+NODES = {1: 64, 2: 32, 3: 14}
 """Points of Gauss-Legendre quadrature per shared term, by how many terms are shared."""
+OWN_TERMS = 4
+"""Terms of its own that an event keeps apart inside a quadrature; the narrowest beyond are joined by their variance."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,13 +142,17 @@ def _chance_together(events: Sequence[Event], terms: Mapping[str, Term]) -> floa
 
 
 def _shared_names(events: Sequence[Event], terms: Mapping[str, Term], known: Sequence[str]) -> list[str]:
-    """Terms that tie these events together, the widest first; those of `known` are given and not among them."""
-    counts: dict[str, int] = {}
+    """Terms that tie these events together, the strongest tie first; those of `known` are given and not among them.
+
+    A tie is as strong as its second widest part in any two events.
+    """
+    parts: dict[str, list[float]] = {}
     for event in events:
         for name in _names(event):
-            counts[name] = counts.get(name, 0) + 1
-    tied = [name for name, count in counts.items() if count > 1 and terms[name].half > 0 and name not in known]
-    return sorted(tied, key=lambda name: (-terms[name].half, name))
+            factor = max(abs(limit.factors.get(name, 0.0)) for limit in event.limits)
+            parts.setdefault(name, []).append(factor * terms[name].half)
+    ties = {name: sorted(widths)[-2] for name, widths in parts.items() if len(widths) > 1 and name not in known}
+    return sorted((name for name, tie in ties.items() if tie > 0), key=lambda name: (-ties[name], name))
 
 
 def _chance_given(events: Sequence[Event], terms: Mapping[str, Term], known: Sequence[str]) -> tuple[float, Any]:
@@ -230,7 +236,7 @@ def _merge_narrow(halves: list[float]) -> list[float]:
     """Join a term that is far narrower than the widest with the next wider one, keeping the variance: what floating
     point cannot tell apart is off by the product of two small squares and no more."""
     kept = sorted(halves)
-    while len(kept) > 1 and kept[0] < 0.02 * kept[-1]:
+    while len(kept) > OWN_TERMS or (len(kept) > 1 and kept[0] < 0.02 * kept[-1]):
         kept = sorted([sqrt(kept[0] ** 2 + kept[1] ** 2), *kept[2:]])
     return kept
 
@@ -240,12 +246,9 @@ def chance_at_most_many(halves: Sequence[float], x: Any) -> NDArray[np.float64]:
     import numpy as np
 
     at = np.asarray(x, dtype=float)
-    total = sum(halves)
-    if len(halves) > EXACT_TERMS:
-        from scipy.special import ndtr
-
-        return np.asarray(ndtr(at / combine_u(halves)), dtype=float)
-    count = len(halves)
+    total, count = sum(halves), len(halves)
+    if count > EXACT_TERMS:
+        raise ValueError(f"at most {EXACT_TERMS} terms in floating point, {count} given")
     upper = at > 0
     low = np.clip(np.where(upper, -at, at), -total, 0.0)
     powers = np.zeros_like(low)

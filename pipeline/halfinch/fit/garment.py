@@ -86,11 +86,12 @@ def make_size(**inches: float | None) -> GarmentSize:
     return GarmentSize(points=MappingProxyType(points))
 
 
-def size_from_row(
-    row: Mapping[str, Any], figures: Mapping[str, Mapping[str, Any]] = MappingProxyType({})
-) -> GarmentSize:
-    """A row of `sizes` as a mapping. `figures` gives, by figure_id, what the view leaves out: tolerance_minus,
-    tolerance_plus, at_inches, at_from, basis."""
+def size_from_row(row: Mapping[str, Any]) -> GarmentSize:
+    """A row of `sizes` joined with its garment, as a mapping.
+
+    Beside the view's columns (POINT, POINT_to, POINT_status, POINT_figure) it may hold what a figure says more:
+    POINT_minus, POINT_plus (tolerance), POINT_at, POINT_at_from, POINT_basis; `hem_allowance` and `waist_stretched`.
+    """
     points = {}
     for name in POINTS:
         low = _number(row.get(name))
@@ -98,16 +99,15 @@ def size_from_row(
             continue
         high = _number(row.get(f"{name}_to"))
         figure = _text(row.get(f"{name}_figure"))
-        more = figures.get(figure, {})
         points[name] = Point(
             inches=low if high is None else (low + high) / 2,
             spread=0.0 if high is None else abs(high - low) / 2,
-            minus=_number(more.get("tolerance_minus")),
-            plus=_number(more.get("tolerance_plus")),
-            at=_number(more.get("at_inches")),
-            at_from=_text(more.get("at_from")),
+            minus=_number(row.get(f"{name}_minus")),
+            plus=_number(row.get(f"{name}_plus")),
+            at=_number(row.get(f"{name}_at")),
+            at_from=_text(row.get(f"{name}_at_from")),
             status=_text(row.get(f"{name}_status")) or "accepted",
-            basis=_text(more.get("basis")),
+            basis=_text(row.get(f"{name}_basis")),
             figure=figure,
         )
     price = _number(row.get("price"))

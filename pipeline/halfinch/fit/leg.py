@@ -21,7 +21,7 @@ SAME = 2e-6
 
 @dataclass(frozen=True, slots=True)
 class Target:
-    """The finished inseam that is wanted. `terms` are what it is unsure by; `reach` is floor to crotch seam, barefoot."""
+    """The finished inseam that is wanted. `terms`: what it is unsure by; `reach`: floor to crotch seam, barefoot."""
 
     inches: float
     clearance: Band | None
@@ -153,7 +153,11 @@ def knee_line(garment: GarmentSize, knowledge: Knowledge, merchant: float | None
         return Band(merchant - within, merchant + within), True, "the merchant's usual knee line"
     row = knowledge.lengths.length.get(garment.length, knowledge.lengths.length["regular"])
     usual, within = float(row.knee_at), float(row.knee_at_within)
-    return Band(usual - within, usual + within), True, f"usual for {row.name if garment.length else 'a length not said'}"
+    return (
+        Band(usual - within, usual + within),
+        True,
+        f"usual for {row.name if garment.length else 'a length not said'}",
+    )
 
 
 def _depth_of_crotch(garment: GarmentSize) -> float | None:
@@ -206,7 +210,11 @@ def find_shaft(
     if at >= hem_at:
         return Shaft(shoe.name, at, None, needs, True)
     # at or above the knee line the knee's girth stands in
-    upper = [opening_at(kn, opening, k, inseam, max(at, k)) or kn for kn in (knee.low, knee.high) for k in (line.low, line.high)]
+    upper = [
+        opening_at(kn, opening, k, inseam, max(at, k)) or kn
+        for kn in (knee.low, knee.high)
+        for k in (line.low, line.high)
+    ]
     girth = Band(min(upper), max(upper))
     fits = True if girth.low >= needs - SAME else False if girth.high < needs - SAME else None
     return Shaft(shoe.name, at, girth, needs, fits)
@@ -217,9 +225,7 @@ def shrink_inseam(inseam: float, share: Band) -> tuple[float, float]:
     return inseam * (1 - share.middle), inseam * share.half
 
 
-def choose_pair(
-    body: Body, look: str, shoe: Shoe | None, clearance: Band | None, knowledge: Knowledge
-) -> Pair | None:
+def choose_pair(body: Body, look: str, shoe: Shoe | None, clearance: Band | None, knowledge: Knowledge) -> Pair | None:
     """The favourite pair that can tell the target for this look: its inseam known, its lift comparable, and either its
     clearance known (and one is wanted) or the same look. Pairs of the same look come first."""
     usable = []
@@ -230,7 +236,11 @@ def choose_pair(
         by_clearance = pair.clearance is not None and clearance is not None
         if not (by_clearance or (same_look and pair.clearance is None)):
             continue
-        if shoe is not None and (shoe.lift is None or pair.shoe is None or pair.shoe.lift is None) and shoe != pair.shoe:
+        if (
+            shoe is not None
+            and (shoe.lift is None or pair.shoe is None or pair.shoe.lift is None)
+            and shoe != pair.shoe
+        ):
             continue
         usable.append((not same_look, not by_clearance, position, pair))
     return min(usable)[-1] if usable else None
@@ -284,7 +294,10 @@ def _pair_target(
     if same_shoe:
         notes.append("in the shoes worn with it")
     else:
-        assert shoe is not None and shoe.lift is not None and pair.shoe is not None and pair.shoe.lift is not None
+        assert shoe is not None
+        assert shoe.lift is not None
+        assert pair.shoe is not None
+        assert pair.shoe.lift is not None
         lift, worn = shoe.lift.middle, pair.shoe.lift.middle
         for each in (shoe, pair.shoe):
             if each.lift is not None and each.lift.half:

@@ -1,7 +1,8 @@
 """Check the body too: ratios that most often mean an inseam taken to the ankle or off a cropped pair.
 
-The limits come from a survey of 1,986 women of one army (ANSUR II); it says nothing about who ought to look how. Nothing
-is refused and nothing corrected: the answer asks for a measure to be taken again and says how often that is in vain.
+The limits come from a survey of 1,986 women of one army (ANSUR II); it says nothing about who ought to look how.
+Nothing is refused and nothing corrected: the answer asks for a measure to be taken again and says how often that is
+in vain.
 """
 
 from __future__ import annotations

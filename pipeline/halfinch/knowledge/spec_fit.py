@@ -16,6 +16,7 @@ from typing import Literal
 from halfinch.knowledge.reading import Span
 
 SILHOUETTES = ("skinny", "slim", "straight", "tapered", "boot", "flare", "wide", "barrel")
+VERDICTS = ("no", "near miss", "not known", "fits as bought", "fits with a hem")
 LENGTHS = ("extra short", "petite", "short", "regular", "long", "tall")
 
 
@@ -258,10 +259,17 @@ class Verdict:
     """`verdict.toml`."""
 
     order: tuple[str, ...]
+    ranking: tuple[str, ...]
     decisive: tuple[str, ...]
     limit: Limits
     body: Mapping[str, Span]
     """What a body's measure can be at all, inches, by the key of the body file."""
+
+    def check(self) -> str:
+        for key, words in (("order", self.order), ("ranking", self.ranking)):
+            if sorted(words) != sorted(VERDICTS):
+                return f"{key}: has to name each verdict once: {', '.join(VERDICTS)}"
+        return ""
 
 
 @dataclass(frozen=True, slots=True)
