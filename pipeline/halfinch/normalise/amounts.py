@@ -15,10 +15,11 @@ _SLASH = r"(?P<top>\d{1,3}) ?/ ?(?P<bottom>\d{1,2})(?!\d|[.,]\d)"
 _MIXED_SIGN = re.compile(rf"(?P<whole>\d{{1,4}})(?P<gap> ?[-.] ?| |\n| ?\" ?|){_SIGN}")
 _MIXED_SLASH = re.compile(rf"(?P<whole>\d{{1,4}})(?P<gap> ?- ?| ?[.,] ?| |\n| ?\" ?){_SLASH}")
 _PURE_SIGN = re.compile(_SIGN)
-_PURE_SLASH = re.compile(rf"{_SLASH}(?! ?/ ?\d)")
+_PURE_SLASH = re.compile(rf"{_SLASH.replace('1,3', '1,4')}(?! ?/ ?\d)")
 _UNIT_BEHIND = re.compile(r"\"| ?(?:in|cm|mm)(?![^\W\d_])", re.IGNORECASE)
+TOLERANCE_BEHIND = re.compile(r" ?[/,;]? ?\+ ?[\d\x01.,]")
 LARGEST_WHOLE = 99
-"""Glued "3411/16" is 34 11/16, not 341 1/16: no whole part of inches with a fraction has three digits above 200."""
+"""Glued "3411/16" is 34 11/16, not 341 1/16: a whole part of three digits is the less likely one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +40,8 @@ def read_amount(text: str, at: int, decimal: str = "", unit: str = "") -> Amount
         return _read_words(text, at)
     for pattern in (_MIXED_SIGN, _MIXED_SLASH):
         mixed = pattern.match(text, at)
+        if mixed and mixed["gap"] == " -" and TOLERANCE_BEHIND.match(text, mixed.end()):
+            continue  # 10 -1/4 +1/2
         amount = _make_mixed(mixed) if mixed else None
         if amount:
             return amount
@@ -115,7 +118,7 @@ def _split_glued(found: re.Match[str], value: Fraction) -> Amount | None:
     splits = []
     for cut in range(1, len(digits)):
         whole, top = digits[:cut], digits[cut:]
-        if top[0] != "0" and int(top) < bottom and int(top) % 2:
+        if top[0] != "0" and int(top) < bottom and int(top) % 2 and (len(digits) < 4 or int(whole) <= LARGEST_WHOLE):
             splits.append(int(whole) + Fraction(int(top), bottom))
     splits.sort(key=lambda split: split > LARGEST_WHOLE)
     if not splits:

@@ -1,4 +1,4 @@
-"""Which mark is the decimal one: "27,25", "1.081,5", "1,014". No thousandfold slip: in doubt both readings are named."""
+"""Which mark is the decimal one: "27,25", "1.081,5", "1,014". In doubt both readings are named."""
 
 from __future__ import annotations
 

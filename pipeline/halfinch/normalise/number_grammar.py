@@ -15,7 +15,7 @@ from halfinch.normalise.printed import Printed
 from halfinch.normalise.quantities import Quantity, are_inches_and_cm, read_quantity
 from halfinch.normalise.unit_words import fold, load_words
 
-_PLUS_MINUS = re.compile(r" ?(?:±|\+ ?/ ?-|- ?/ ?\+|\+-|-\+|\+ ?or ?-|plus/minus) ?", re.IGNORECASE)
+_PLUS_MINUS = re.compile(r" ?(?:±|\+ ?/ ?-|- ?/ ?\+|\+-|-\+|\+ ?or ?-|plus/minus)[ \n]?", re.IGNORECASE)
 _PLUS = re.compile(r" ?\+ ?")
 _MINUS = re.compile(r" ?[/,;]? ?- ?")
 _BEFORE_PLUS = re.compile(r" ?[/,;]? ?\+ ?")

@@ -114,5 +114,7 @@ def _spell_char(text: str, at: int) -> str:
         return str(unicodedata.digit(char))
     if unicodedata.category(char) == "Zs":
         return " "
+    if "\uff65" <= char <= "\uff9f":
+        return plain  # half-width katakana
     # Ligatures of units (㎝) and full-width letters and signs; ideographs that only look alike stay as they are.
     return plain if len(plain) <= 2 and plain.isascii() and not plain.isspace() else char

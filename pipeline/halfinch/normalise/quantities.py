@@ -6,13 +6,14 @@ import re
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from halfinch.normalise.amounts import Amount, read_amount
+from halfinch.normalise.amounts import TOLERANCE_BEHIND, Amount, read_amount
 from halfinch.normalise.unit_words import fold, load_words
 
 _FEET = re.compile(r"(?P<feet>[1-7]) ?(?:'|ft\.?|feet|foot) ?(?:,|and)? ?-? ?(?=\d|\x01)", re.IGNORECASE)
 _INCHES = re.compile(r' ?(?:"|ins?(?![^\W\d_])\.?|inch(?:es)?(?![^\W\d_]))', re.IGNORECASE)
 _TORN = re.compile(r"(\d{1,3})-(0\d{2})(?![\d.,/])")
 _INCH_WORD_BEHIND_DASH = re.compile(r"-(?=(?:in|inch|inches|cm|mm)(?![^\W\d_]|-\d))", re.IGNORECASE)
+_ARTICLE = re.compile(r" (?:of )?an? (?=in)", re.IGNORECASE)
 MOST_FEET = 8
 """A single prime behind 9 or more cannot be feet on a garment or a woman; behind fewer it can."""
 
@@ -75,6 +76,8 @@ def _plain(amount: Amount) -> Quantity:
 def read_unit(text: str, amount: Amount, prose: bool = False) -> Quantity | None:
     """`amount` with the unit printed behind it; None when no unit is."""
     at = amount.end + (text[amount.end : amount.end + 1] == " ")
+    article = _ARTICLE.match(text, amount.end) if amount.is_fraction else None
+    at = article.end() if article else at  # 1/2 an inch
     at += bool(_INCH_WORD_BEHIND_DASH.match(text, at))  # a 30-inch inseam
     bare = _plain(amount)
     if text[at : at + 1] == "'":
@@ -138,11 +141,13 @@ def _read_upper(text: str, low: Quantity, decimal: str, unit: str, prose: bool) 
     high = _read_feet(text, between.end()) or _read_single(text, between.end(), decimal, unit, prose)
     if high is None or (low.unit and high.unit and low.unit != high.unit):
         return None
+    if between[0] == " -" and TOLERANCE_BEHIND.match(text, high.end):
+        return None  # 10 -1/4 +1/2
     if not low.unit and not high.unit and are_inches_and_cm(low.value, high.value) and "\n" in between[0]:
         return None
     if high.value > 10 * low.value > 0 or (high.end - between.end() > 3 and high.value >= 1900 and not high.unit):
         return None
-    return _join(low, high, stacked="\n" in between[0])
+    return _join(low, high, stacked=not between[0].strip())
 
 
 def _join(low: Quantity, high: Quantity, stacked: bool) -> Quantity:

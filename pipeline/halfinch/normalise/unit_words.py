@@ -70,7 +70,7 @@ def load_words() -> Words:
         units=units,
         beside=_compile(besides),
         besides=besides,
-        range=re.compile(rf" ?(?:[-~]|{_alternatives(between.words)}{_EDGE}|\n)[ \n]?", re.IGNORECASE),
+        range=re.compile(rf"[ \n]?(?:[-~]|{_alternatives(between.words)}{_EDGE})[ \n]?|\n", re.IGNORECASE),
         join=_compile(known.beside["and"].words),
         fraction=_compile(fractions),
         fractions=fractions,
