@@ -7,14 +7,10 @@ be taken off again without loss (`guard`, `unguard`).
 
 from __future__ import annotations
 
-import contextlib
 import csv
 import io
 import json
-import os
 import re
-import sys
-import tempfile
 from collections.abc import Callable, Iterator, Sequence
 from datetime import datetime
 from decimal import Decimal
@@ -23,9 +19,10 @@ from pathlib import Path
 from typing import IO, TYPE_CHECKING, Any
 
 from halfinch.catalogue import store, tables
+from halfinch.catalogue.files import opened_whole
 from halfinch.catalogue.frames import arrow_table
 from halfinch.catalogue.views import SIZES
-from halfinch.errors import CatalogueError, UsageError
+from halfinch.errors import UsageError
 
 if TYPE_CHECKING:
     pass
@@ -113,7 +110,7 @@ def export_table(
     with store.reading(path, wait) as connection:
         connection.register("wanted", arrow_table(_WANTED, list(only or ())))
         connection.execute(sql)
-        with _opened(output) as file:
+        with opened_whole(output) as file:
             return _WRITERS[form](file, shape, _batches(connection))
 
 
@@ -244,41 +241,3 @@ _WRITERS: dict[str, Callable[[IO[bytes], tables.Table, Batches], int]] = {
     "parquet": _write_parquet,
     "xlsx": _write_xlsx,
 }
-
-
-@contextlib.contextmanager
-def _opened(output: Path | None) -> Iterator[IO[bytes]]:
-    """Standard output, or a file that is put in place only when all of it is written."""
-    if output is None:
-        yield sys.stdout.buffer
-        sys.stdout.buffer.flush()
-        return
-    if output.exists() and not output.is_file() and not output.is_dir():  # a pipe or a device: nothing to replace
-        with output.open("wb") as file:
-            yield file
-        return
-    try:
-        if output.is_dir():
-            raise CatalogueError(f"{output} is a folder; name a file in it.")
-        handle, name = tempfile.mkstemp(prefix=f".{output.name}.", dir=output.parent)
-    except OSError as error:
-        raise CatalogueError(f"{output} cannot be written ({error.strerror}); name another place.") from error
-    part = Path(name)
-    try:
-        with os.fdopen(handle, "w+b") as file:
-            yield file
-            file.flush()
-            os.fsync(file.fileno())
-        part.chmod(0o666 & ~_umask())
-        os.replace(part, output)
-    except OSError as error:
-        reason = f"{output} cannot be written ({error.strerror}); what stood there is unchanged."
-        raise CatalogueError(reason) from error
-    finally:
-        part.unlink(missing_ok=True)
-
-
-def _umask() -> int:
-    mask = os.umask(0)
-    os.umask(mask)
-    return mask

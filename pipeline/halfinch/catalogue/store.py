@@ -18,10 +18,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from halfinch.catalogue import tables
-from halfinch.errors import CatalogueError
+from halfinch.errors import CatalogueError, UsageError
 
 if TYPE_CHECKING:
     import duckdb
+    import pandas as pd
 
 DEFAULT_WAIT = 30.0
 """Seconds that a writer or a reader waits for another program to finish."""
@@ -33,6 +34,9 @@ CONFIG: dict[str, str | bool | int | float | list[str]] = {
     "autoinstall_known_extensions": "false",
     "autoload_known_extensions": "false",
 }
+
+CURRENT = ("readings", "figures", "findings", "sheets", "garments")
+"""Tables with a view `current_*` of what is in force."""
 
 Upgrade = Callable[["duckdb.DuckDBPyConnection"], None]
 UPGRADES: dict[int, Upgrade] = {}
@@ -61,6 +65,16 @@ def reading(path: Path, wait: float = DEFAULT_WAIT) -> Iterator[duckdb.DuckDBPyC
         yield connection
     finally:
         connection.close()
+
+
+def read_frames(path: Path, *names: str, wait: float = DEFAULT_WAIT) -> list[pd.DataFrame]:
+    """Tables or views as pandas frames, all of one moment."""
+    known = {table.name for table in tables.TABLES} | {f"current_{name}" for name in CURRENT} | {"sizes"}
+    unknown = [name for name in names if name not in known]
+    if unknown:
+        raise UsageError(f'There is no table "{unknown[0]}"; choose of {", ".join(sorted(known))}.')
+    with reading(path, wait) as connection:
+        return [connection.execute(f"SELECT * FROM {name}").df() for name in names]
 
 
 @contextlib.contextmanager

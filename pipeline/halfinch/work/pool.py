@@ -9,7 +9,7 @@ import multiprocessing
 import os
 import signal
 import time
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass, field
@@ -48,21 +48,29 @@ class Setting:
     """Merchant to habits, of all merchants."""
 
 
+Reader = Callable[[Task, Setting], list[SheetResult]]
+
 _setting = Setting()
 
 
 def read_all(
-    tasks: Iterable[Task], setting: Setting, *, jobs: int | None = None, limit: float = TIME_LIMIT
+    tasks: Iterable[Task],
+    setting: Setting,
+    *,
+    jobs: int | None = None,
+    limit: float = TIME_LIMIT,
+    read: Reader | None = None,
 ) -> Iterator[tuple[Task, list[SheetResult]]]:
     """Results of every task, as they are done. `jobs` workers; None: one a core; 0: here, without time limit.
 
-    Tasks are taken from `tasks` only when a worker is free.
+    Tasks are taken from `tasks` only when a worker is free. `read` is what reads one (a function of a module).
     """
+    read = read or read_task
     if jobs == 0:
         for task in tasks:
-            yield task, _read(task, setting)
+            yield task, read(task, setting)
         return
-    workers = [_Worker(setting, limit) for _ in range(jobs or os.cpu_count() or 1)]
+    workers = [_Worker(setting, limit, read) for _ in range(jobs or os.cpu_count() or 1)]
     waiting = iter(tasks)
     try:
         yield from _run(workers, waiting)
@@ -95,6 +103,7 @@ def _run(workers: list[_Worker], waiting: Iterator[Task]) -> Iterator[tuple[Task
 class _Worker:
     setting: Setting
     limit: float
+    read: Reader
     task: Task | None = None
     future: Future[list[SheetResult]] | None = None
     _pool: ProcessPoolExecutor | None = None
@@ -116,7 +125,7 @@ class _Worker:
     def _submit(self, task: Task) -> Future[list[SheetResult]]:
         assert self._pool is not None
         try:
-            return self._pool.submit(_read_in_worker, task)
+            return self._pool.submit(_read_in_worker, self.read, task)
         except BrokenProcessPool as error:
             broken: Future[list[SheetResult]] = Future()
             broken.set_exception(error)
@@ -173,11 +182,12 @@ def _set(setting: Setting) -> None:
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # the parent ends its workers
 
 
-def _read_in_worker(task: Task) -> list[SheetResult]:
-    return _read(task, _setting)
+def _read_in_worker(read: Reader, task: Task) -> list[SheetResult]:
+    return read(task, _setting)
 
 
-def _read(task: Task, setting: Setting) -> list[SheetResult]:
+def read_task(task: Task, setting: Setting) -> list[SheetResult]:
+    """Reads a task with the habits of its merchant, and again where the sheet names another merchant with habits."""
     from halfinch import knowledge
     from halfinch.catalogue.habits import habits_of
     from halfinch.work import reading
