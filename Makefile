@@ -15,7 +15,10 @@ $(STAMP): pyproject.toml pipeline/constraints.txt
 	touch $(STAMP)
 
 demo: setup
-	$(BIN)/python -m halfinch.demo fixtures/demo build/demo
+	rm -rf build/demo && mkdir -p build/demo
+	$(BIN)/halfinch import fixtures/demo --catalogue build/demo/shop.duckdb || test $$? -eq 4
+	$(BIN)/halfinch match fixtures/demo/bodies/ottilie.toml --catalogue build/demo/shop.duckdb
+	$(BIN)/halfinch export --catalogue build/demo/shop.duckdb --table sizes --format csv --output build/demo/sizes.csv
 
 test: setup
 	$(BIN)/python -m pytest

@@ -119,7 +119,7 @@ def row_facets(table: Table, row: int, columns: Columns, reader: Reader) -> tupl
         if kind != "key" or cell is None:
             continue
         role = columns.facets[index].role
-        one = key_facets(cell, role, reader)
+        one = key_facets(cell, role, reader, columns.size_names)
         own = reader.read(cell.text).point
         main = table.rows[row][columns.label]
         main_point = reader.read(main.text).point if main is not None else None
@@ -131,12 +131,12 @@ def row_facets(table: Table, row: int, columns: Columns, reader: Reader) -> tupl
     return found, extra
 
 
-def key_facets(cell: Cell, role: str, reader: Reader) -> Facets:
+def key_facets(cell: Cell, role: str, reader: Reader, sizes: dict[str, SizeLabel]) -> Facets:
     """The facets of one key cell under a heading of this role."""
     read = reader.read(cell.text)
     text = cell.text.strip()
     if role in ("size", "base_size"):
-        size = read.size or SizeLabel(size=text)
+        size = sizes.get(cell.text) or read.size or SizeLabel(size=text)
         return Facets(size=size, length=size.length)
     if role == "length":
         return Facets(length=read.length or (read.size.size if read.size else text))

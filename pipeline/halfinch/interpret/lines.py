@@ -9,7 +9,8 @@ from dataclasses import dataclass, field, replace
 
 from halfinch.interpret.facets import ATTRIBUTE_ROLES, KEY_ROLES, CellReading, Facets, Reader, facets_of_header
 from halfinch.interpret.matrix import Table, distinct
-from halfinch.normalise.size_labels import SizeRun, read_size_run
+from halfinch.normalise.size_labels import SizeLabel, read_size_run
+from halfinch.normalise.size_runs import SizeRun
 from halfinch.sheet import DATE, Cell
 
 VALUE_ROLES = frozenset({"", "value", "size", "length", "unit", "base_size", "convention"})
@@ -28,8 +29,8 @@ class Columns:
     size_score: float = 0.0
     body_rows: list[int] = field(default_factory=list)
     """Rows with figures or unknown labels, in order."""
-    known: dict[int, Facets] = field(default_factory=dict)
-    """Facets of attribute rows that hold for the whole region."""
+    size_names: dict[str, SizeLabel] = field(default_factory=dict)
+    """Texts of size columns, read as one run: 27 beside 28 and 29 is a waist size."""
 
 
 def find_label_column(table: Table, reader: Reader) -> int | None:
@@ -108,7 +109,8 @@ def read_header_row(
     if run is not None:
         for index, size in zip(columns, run.labels, strict=True):
             if size is not None and _may_be_size(facets[index]) and role != "length":
-                facets[index] = replace(facets[index], size=size, length=size.length or facets[index].length, role="")
+                named = size if size.size else None
+                facets[index] = replace(facets[index], size=named, length=size.length or facets[index].length, role="")
     return facets, run
 
 
@@ -158,7 +160,20 @@ def describe_columns(table: Table, label: int, reader: Reader, system: str = "")
             facets[index] = one.under(facets[index])
     body = [row for row in range(len(table.rows)) if row not in set(header)]
     kinds = [_column_kind(table, index, label, facets[index], body, reader) for index in range(table.width)]
-    return Columns(label, facets, kinds, size_row, size_score, body)
+    columns = Columns(label, facets, kinds, size_row, size_score, body)
+    for index, kind in enumerate(kinds):
+        if kind == "key" and facets[index].role in ("size", "base_size"):
+            columns.size_names.update(read_size_column(table, index, body, reader, system))
+    return columns
+
+
+def read_size_column(table: Table, index: int, body: list[int], reader: Reader, system: str) -> dict[str, SizeLabel]:
+    """The sizes of a key column, each text once, read together as a run."""
+    texts = list(dict.fromkeys(cell.text for row in body if (cell := table.rows[row][index]) is not None))
+    run = read_size_run(texts, reader.knowledge, system)
+    if run is None:
+        return {}
+    return {text: size for text, size in zip(texts, run.labels, strict=True) if size is not None}
 
 
 def _column_kind(table: Table, index: int, label: int, facets: Facets, body: list[int], reader: Reader) -> str:
