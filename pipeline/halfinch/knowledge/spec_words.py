@@ -9,7 +9,7 @@ stand between.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from typing import Literal
 
 LANGUAGES = ("en", "de", "fr", "es", "it", "pt", "nl", "pl", "sv", "tr", "zh", "ja", "ko", "ru")
@@ -39,10 +39,17 @@ class Phrases:
 
     def all(self) -> Iterator[tuple[str, str]]:
         """(language, phrase) of every phrase."""
-        for field in fields(self):
-            if field.name not in ("name", "means"):
-                for phrase in getattr(self, field.name):
-                    yield field.name, phrase
+        for language in LANGUAGES:
+            for phrase in getattr(self, language):
+                yield language, phrase
+
+
+@dataclass(frozen=True, slots=True)
+class Thing(Phrases):
+    """A thing to be read over."""
+
+    beside: tuple[str, ...] = ()
+    """Points that this thing's name leaves alone: "thigh at crotch" is a thigh, "leg opening (ankle)" an opening."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +81,7 @@ class Terms:
 class ReadOver:
     """`read_over.toml`: names of things that are none of our points."""
 
-    thing: Mapping[str, Phrases]
+    thing: Mapping[str, Thing]
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +99,7 @@ class Modifiers:
     reference: Mapping[str, Phrases]
     """crotch, top edge, band: from where a place on the garment is measured"""
     grammar: Mapping[str, Phrases]
-    """filler, below, at, to, length_noun, girth_noun, where, never_bend"""
+    """filler, soft, below, at, to, and, length_noun, girth_noun, where, style, only_beside, never_bend"""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,147 @@
+"""Words over columns and before values that are no points: size, style, tolerance, unit, flat or round, petite.
+
+In: the whole text of a heading. Out: a role, a unit, a convention, a length; None or '' when the text is none.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import lru_cache
+
+from halfinch.knowledge import Knowledge
+from halfinch.normalise.label_lexicon import Lexicon, make_lexicon
+from halfinch.normalise.label_match import Word, know_words
+from halfinch.normalise.label_tokens import INCH_SIGNS, cut_tokens
+
+LONGEST_HEADER = 60
+LEAST_SHARE = Fraction(3, 5)
+"""A heading less understood than this is none."""
+_LOOSE = ("filler", "soft", "at")
+
+
+@dataclass(frozen=True, slots=True)
+class HeaderWord:
+    """What a heading is for."""
+
+    role: str
+    """A key of `role` in header_words.toml: size, style_code, tolerance_minus, point_column ..."""
+    score: Fraction = Fraction(1)
+    rest: str = ""
+    """Words that were not understood."""
+    unit: str = ""
+    also: tuple[str, ...] = ()
+    """Other roles that the same word can have ("code": style_code or code)."""
+
+
+@lru_cache(maxsize=65536)
+def read_header_word(text: str, knowledge: Knowledge) -> HeaderWord | None:
+    """The role of a heading; None when too little of it is understood. Never raises."""
+    if len(text) > LONGEST_HEADER:
+        return None
+    lexicon = make_lexicon(knowledge)
+    words = know_words(cut_tokens(text), lexicon, bend=False)
+    found = _find_role(words, lexicon)
+    if found is None:
+        return None
+    roles, used = found
+    rest = [
+        word
+        for index, word in enumerate(words)
+        if index not in used and word.token.kind != "sign" and not _is_loose(word, lexicon)
+    ]
+    unknown = [word for word in rest if not _unit_of(word, lexicon)]
+    score = Fraction(len(used), len(used) + len(unknown))
+    if score < LEAST_SHARE:
+        return None
+    units = {_unit_of(word, lexicon) for word in rest} - {""}
+    unit = units.pop() if len(units) == 1 else ""
+    return HeaderWord(roles[0], score, " ".join(word.token.raw for word in unknown), unit, roles[1:])
+
+
+def _find_role(words: list[Word], lexicon: Lexicon) -> tuple[tuple[str, ...], frozenset[int]] | None:
+    """The longest phrase of any role, with the words it takes."""
+    spoken = [i for i, word in enumerate(words) if word.token.kind != "sign" or (word.text,) in lexicon.headers]
+    spoken = [i for i in spoken if words[i].text not in "()[]:."] or spoken
+    plain = [i for i in spoken if not lexicon.is_filler(words[i].text)]
+    signless = [i for i in spoken if words[i].token.kind != "sign"]
+    for size in range(min(lexicon.longest_header, len(spoken)), 0, -1):
+        for indices in (spoken, plain, signless):
+            for start in range(len(indices) - size + 1):
+                window = indices[start : start + size]
+                roles = lexicon.headers.get(tuple(sorted(words[i].text for i in window)))
+                if roles:
+                    return roles, frozenset(window)
+    return None
+
+
+def _is_loose(word: Word, lexicon: Lexicon) -> bool:
+    return bool(lexicon.roles.get(word.text, frozenset()) & set(_LOOSE))
+
+
+def _unit_of(word: Word, lexicon: Lexicon) -> str:
+    if word.token.raw in INCH_SIGNS:
+        return "in"
+    return next((entry.name for entry in lexicon.entries.get((word.text,), ()) if entry.kind == "unit"), "")
+
+
+@lru_cache(maxsize=65536)
+def read_length_word(text: str, knowledge: Knowledge) -> str:
+    """The length that a whole text names ("Petite", "Kurz", "R"): a key of lengths; '' for any other text."""
+    if len(text) > LONGEST_HEADER:
+        return ""
+    lexicon = make_lexicon(knowledge)
+    tokens = [token for token in cut_tokens(text) if token.kind != "sign"]
+    if not tokens or any(token.kind == "number" for token in tokens):
+        return ""
+    found = lexicon.lengths.get(tuple(sorted(token.text for token in tokens)), "")
+    if found:
+        return found
+    words = know_words(tokens, lexicon, bend=False)
+    return lexicon.lengths.get(tuple(sorted(word.text for word in words)), "")
+
+
+@lru_cache(maxsize=65536)
+def read_unit_word(text: str, knowledge: Knowledge) -> str:
+    """in | cm | mm where a whole text says nothing but a unit ("(cm)", "in inches"); '' otherwise or for two units."""
+    if len(text) > LONGEST_HEADER:
+        return ""
+    lexicon = make_lexicon(knowledge)
+    words = know_words(cut_tokens(text), lexicon, bend=False)
+    units: list[str] = []
+    for word in words:
+        unit = _unit_of(word, lexicon)
+        if unit:
+            units.append("" if word.text == "in" else unit)
+        elif word.token.kind == "number" or (word.token.kind != "sign" and not _is_loose(word, lexicon)):
+            return ""
+    named = {unit for unit in units if unit}
+    if not named:
+        return "in" if "" in units and len(words) <= 3 else ""
+    return named.pop() if len(named) == 1 else ""
+
+
+@lru_cache(maxsize=65536)
+def read_convention_word(text: str, knowledge: Knowledge) -> str:
+    """flat | round where a whole text says so ("laid flat", "Umfang"); '' otherwise, for both, and for "half"."""
+    if len(text) > LONGEST_HEADER:
+        return ""
+    lexicon = make_lexicon(knowledge)
+    words = know_words(cut_tokens(text), lexicon, bend=False)
+    spoken = [i for i, word in enumerate(words) if word.token.kind != "sign"]
+    said: set[str] = set()
+    covered: set[int] = set()
+    for size in range(min(6, len(spoken)), 0, -1):
+        for start in range(len(spoken) - size + 1):
+            window = spoken[start : start + size]
+            key = tuple(sorted(words[i].text for i in window))
+            if covered & set(window) or key in lexicon.beside:
+                continue
+            names = {entry.name for entry in lexicon.entries.get(key, ()) if entry.kind == "convention"}
+            if names:
+                said |= names
+                covered |= set(window)
+    unknown = [i for i in spoken if i not in covered and not _is_loose(words[i], lexicon)]
+    if unknown and any(not _unit_of(words[i], lexicon) and (words[i].text,) not in lexicon.beside for i in unknown):
+        return ""
+    return said.pop() if len(said) == 1 else ""

@@ -1,0 +1,224 @@
+"""Labels within sentences, lists and rows of text.
+
+A clause ends at a stop, a comma, a bracket, a line's end and a number that is not part of a place ("14 in below
+crotch"). Words beside a name belong to it: "waist (relaxed, laid flat)" is one label.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from halfinch.knowledge import Knowledge
+from halfinch.normalise.label_lexicon import OVER, POINT, Lexicon, make_lexicon
+from halfinch.normalise.label_match import Match, Place, Word, find_matches, find_place, know_words, with_place_origin
+from halfinch.normalise.label_tokens import INCH_SIGNS, Token, cut_tokens
+from halfinch.normalise.point_labels import FoundLabel, PointLabel, read_words
+
+_BREAKS = frozenset(".;:|,()[]{}/=•·*!?。、，；：（）／｜・")
+_SOFT_BREAKS = frozenset("(,（，")
+BEND_FROM = 6
+"""In prose only a word of so many letters may be a misspelling of ours."""
+_MODIFIERS = ("qualifier", "convention", "whose")
+
+
+def find_labels(text: str, knowledge: Knowledge) -> list[FoundLabel]:
+    """See point_labels.find_point_labels."""
+    lexicon = make_lexicon(knowledge)
+    words = _know(cut_tokens(text), lexicon)
+    if not words:
+        return []
+    places = _find_places(words, lexicon)
+    kept = [place for place in places if _serves(place, words, text, knowledge, lexicon)]
+    taken = frozenset(index for place in kept for index in place.words)
+    found: list[FoundLabel] = []
+    for clause in _cut_clauses(words, text, taken):
+        if found and _is_only_modifiers(clause, words, lexicon) and _follows(found[-1], clause, words, text):
+            found[-1] = _extend(found[-1], clause, words, text, knowledge, lexicon)
+            continue
+        found.extend(_read_clause(clause, words, knowledge, lexicon))
+    return [_with_places(label, kept, words, text) for label in found]
+
+
+def _know(tokens: list[Token], lexicon: Lexicon) -> list[Word]:
+    words: list[Word] = []
+    for token in tokens:
+        words.extend(know_words([token], lexicon, bend=len(token.text) >= BEND_FROM))
+    return words
+
+
+def _find_places(words: list[Word], lexicon: Lexicon) -> list[Place]:
+    """Every place in a text; each is looked for from its own number on."""
+    places: list[Place] = []
+    for index, word in enumerate(words):
+        if word.token.kind != "number" or any(index in place.words for place in places):
+            continue
+        low, high = max(0, index - 8), min(len(words), index + 9)
+        window = words[low:high]
+        masked = [
+            replace(one, token=replace(one.token, kind="word"), text="\0")
+            if one.token.kind == "number" and low + i < index
+            else one
+            for i, one in enumerate(window)
+        ]
+        place = find_place(masked, lexicon)
+        if place is not None and index - low in place.words:
+            places.append(replace(place, words=frozenset(low + i for i in place.words)))
+    return places
+
+
+def _serves(place: Place, words: list[Word], text: str, knowledge: Knowledge, lexicon: Lexicon) -> bool:
+    """Whether the name before a place is one that a place can belong to: a girth, not a length."""
+    first = min(place.words)
+    before = [i for i in range(max(0, first - 8), first)]
+    while before and any(words[i].token.kind == "number" or words[i].text in ".;" for i in before):
+        before.pop(0)
+    if not before:
+        return False
+    mentions = [m for m in find_matches([words[i] for i in before], lexicon) if m.entry.kind in (POINT, OVER)]
+    if not mentions:
+        return False
+    entry = mentions[-1].entry
+    return entry.kind == OVER or knowledge.points[entry.name].kind == "circumference"
+
+
+def _cut_clauses(words: list[Word], text: str, taken: frozenset[int]) -> list[list[int]]:
+    clauses: list[list[int]] = [[]]
+    for index, word in enumerate(words):
+        if index in taken:
+            continue
+        previous = index - 1
+        between = text[words[previous].token.end : word.token.start] if previous >= 0 else ""
+        number = word.token.kind == "number" and word.token.text.replace(" ", "") not in ("1⁄2", "1/2")
+        number = number or (word.token.kind == "number" and not _before_name(words, index))
+        if number or word.text in _BREAKS or word.token.raw in INCH_SIGNS:
+            clauses.append([])
+            continue
+        if "\n" in between or (previous in taken and clauses[-1] and index - clauses[-1][-1] > 1):
+            clauses.append([])
+        clauses[-1].append(index)
+    return [clause for clause in clauses if clause]
+
+
+def _before_name(words: list[Word], index: int) -> bool:
+    """ "1/2 waist" is half a waist; "waist 1/2" is a figure."""
+    return (
+        index + 1 < len(words)
+        and words[index + 1].token.kind in ("word", "eastern")
+        and (index == 0 or words[index - 1].token.kind == "sign")
+    )
+
+
+def _read_clause(clause: list[int], words: list[Word], knowledge: Knowledge, lexicon: Lexicon) -> list[FoundLabel]:
+    """The labels of one clause: one, or one for each subject where small words join several."""
+    local = [words[i] for i in clause]
+    matches = find_matches(local, lexicon)
+    mentions = [match for match in matches if match.entry.kind in (POINT, OVER)]
+    found: list[FoundLabel] = []
+    for group in _group(mentions, local, lexicon):
+        low, high = _reach(group, mentions, matches, len(local))
+        label = read_words([replace(word) for word in local[low:high]], knowledge, lexicon)
+        if label is None:
+            if len(group) > 1:
+                for one in group:
+                    found.extend(_single(one, local, knowledge, lexicon))
+            continue
+        found.append(FoundLabel(local[low].token.start, local[high - 1].token.end, label))
+    return found
+
+
+def _single(match: Match, local: list[Word], knowledge: Knowledge, lexicon: Lexicon) -> list[FoundLabel]:
+    span = local[match.first : match.last + 1]
+    label = read_words(span, knowledge, lexicon)
+    return [FoundLabel(span[0].token.start, span[-1].token.end, label)] if label is not None else []
+
+
+def _group(mentions: list[Match], local: list[Word], lexicon: Lexicon) -> list[list[Match]]:
+    """Mentions that make one label: those with no "and" and few other words between them."""
+    groups: list[list[Match]] = []
+    for match in mentions:
+        if groups:
+            last = groups[-1][-1]
+            between = [local[i] for i in range(last.last + 1, match.first)]
+            joined = any("and" in lexicon.roles.get(word.text, ()) for word in between)
+            if not joined and len(between) <= 3 and all(_is_small(word, lexicon) for word in between):
+                groups[-1].append(match)
+                continue
+        groups.append([match])
+    return groups
+
+
+def _is_small(word: Word, lexicon: Lexicon) -> bool:
+    return bool(lexicon.roles.get(word.text)) or word.token.kind == "sign"
+
+
+def _reach(group: list[Match], mentions: list[Match], matches: list[Match], count: int) -> tuple[int, int]:
+    """The words of a label: from its first name to its last, and the modifiers that touch it."""
+    low, high = min(one.first for one in group), max(one.last for one in group) + 1
+    grown = True
+    while grown:
+        grown = False
+        for match in matches:
+            if match.entry.kind not in _MODIFIERS:
+                continue
+            if match.last == low - 1 or (match.last < low and low - match.last <= 2):
+                low, grown = match.first, True
+            elif match.first == high or (match.first > high and match.first - high <= 1):
+                high, grown = match.last + 1, True
+        others = [one for one in mentions if one not in group]
+        if any(low <= one.first < high for one in others):
+            return min(one.first for one in group), max(one.last for one in group) + 1
+    return low, min(high, count)
+
+
+def _is_only_modifiers(clause: list[int], words: list[Word], lexicon: Lexicon) -> bool:
+    local = [words[i] for i in clause]
+    matches = find_matches(local, lexicon)
+    if not any(match.entry.kind in _MODIFIERS for match in matches):
+        return False
+    if any(match.entry.kind in (POINT, OVER) and not match.entry.weak for match in matches):
+        return False
+    covered = {i for match in matches for i in match.at}
+    return all(i in covered or _is_small(word, lexicon) for i, word in enumerate(local))
+
+
+def _follows(label: FoundLabel, clause: list[int], words: list[Word], text: str) -> bool:
+    between = text[label.end : words[clause[0]].token.start]
+    return len(between) <= 3 and any(sign in between for sign in _SOFT_BREAKS) and not any(c.isdigit() for c in between)
+
+
+def _extend(
+    found: FoundLabel, clause: list[int], words: list[Word], text: str, knowledge: Knowledge, lexicon: Lexicon
+) -> FoundLabel:
+    """A label with the modifiers that follow it in brackets or after a comma."""
+    end = words[clause[-1]].token.end
+    inside = [word for word in words if found.start <= word.token.start and word.token.end <= end]
+    label = read_words(inside, knowledge, lexicon)
+    if label is None or (label.point, label.not_ours) != (found.label.point, found.label.not_ours):
+        return found
+    return FoundLabel(found.start, end, label)
+
+
+def _with_places(found: FoundLabel, places: list[Place], words: list[Word], text: str) -> FoundLabel:
+    """A label with the place behind it: "thigh (1 in below crotch)"."""
+    if not found.label.point:
+        return _cover(found, places, words, text)
+    for place in places:
+        start = min(words[i].token.start for i in place.words)
+        between = text[found.end : start] if start >= found.end else None
+        if between is None or len(between) > 6 or any(c.isdigit() for c in between):
+            continue
+        end = max(words[i].token.end for i in place.words)
+        known = with_place_origin(place, found.label.point)
+        label: PointLabel = replace(
+            found.label, at=known.amount, at_unit=known.unit, at_from=known.origin if known.amount is not None else ""
+        )
+        return FoundLabel(found.start, end, label)
+    return found
+
+
+def _cover(found: FoundLabel, places: list[Place], words: list[Word], text: str) -> FoundLabel:
+    for place in places:
+        start = min(words[i].token.start for i in place.words)
+        if 0 <= start - found.end <= 6:
+            return replace(found, end=max(words[i].token.end for i in place.words))
+    return found
