@@ -14,7 +14,7 @@ from halfinch.knowledge.reading import read_file
 from halfinch.knowledge.spec_sizes import Units
 
 CJK = "\u3040-\u30ff\u31f0-\u31ff\u3400-\u9fff\uac00-\ud7a3\uff66-\uff9f"
-_EDGE = rf"(?![^\W\d_{CJK}])"
+_EDGE = rf"(?-i:(?=[{CJK}])|(?![^\W\d_]))"
 """Behind a word: no further letter of an alphabet. Chinese, Japanese and Korean are written without blanks."""
 
 
@@ -96,8 +96,8 @@ def _compile(words: Iterable[str]) -> re.Pattern[str]:
 
 def _alternatives(words: Iterable[str]) -> str:
     """Longest first; a word that ends in a letter must end there, a sign need not."""
-    parts = []
     spelt = {unicodedata.normalize("NFKC", w).lower() for w in words}  # lower, not fold: "größe" is matched as printed
-    for word in sorted(spelt, key=len, reverse=True):
-        parts.append(re.escape(word) + (_EDGE if word[-1].isalpha() else ""))
-    return f"(?:{'|'.join(parts)})"
+    longest = sorted(spelt, key=len, reverse=True)
+    letters = "|".join(re.escape(word) for word in longest if word[-1].isalpha())
+    signs = "|".join(re.escape(word) for word in longest if not word[-1].isalpha())
+    return f"(?:{'|'.join([f'(?:{letters}){_EDGE}'] * bool(letters) + [signs] * bool(signs))})"
