@@ -12,7 +12,6 @@ import io
 import lzma
 import re
 import tarfile
-import unicodedata
 import zipfile
 import zlib
 from collections.abc import Iterator
@@ -93,7 +92,7 @@ def _too_large(name: str, size: int) -> SheetError:
 
 def clean_member_name(name: str) -> str:
     """A member's name as a label: no control signs, no drive, no way out of the archive, folders parted by ``/``."""
-    plain = "".join("_" if unicodedata.category(c) in ("Cc", "Cf", "Cs", "Co", "Cn") else c for c in name)
+    plain = "".join(c if c.isprintable() else "_" for c in name)
     parts = [
         part for part in re.sub(r"^[A-Za-z]:", "", plain.replace("\\", "/")).split("/") if part not in ("", ".", "..")
     ]

@@ -44,7 +44,7 @@ def suits(data: bytes, name: str) -> float:
     if not head or decoded is None or decoded.text.lstrip().startswith(("<?xml", "<svg")):
         return 0.0
     named = 0.2 if name.casefold().endswith(_NAMES) else 0.0
-    return min(0.79, 0.3 + named + 0.3 * find_dialect(split_lines(decoded.text)[:-1] or [decoded.text]).score)
+    return min(0.79, 0.31 + named + 0.3 * find_dialect(split_lines(decoded.text)[:-1] or [decoded.text]).score)
 
 
 def read(data: bytes, name: str) -> Sheet:

@@ -238,7 +238,7 @@ def _fields(value: dict[str, object], path: str, parent: str = "") -> tuple[list
             if is_scalar(item.get("name")) and item.get("name"):
                 fields.append(_Field(key, parent, [scalar(item["name"], f"{item_path}/name")]))
             left.append((item_path, item))
-        elif isinstance(item, dict) and not parent and not is_quantity(item) and any(map(is_scalar, item.values())):
+        elif isinstance(item, dict) and not parent and not is_quantity(item) and any(map(_is_plain, item.values())):
             inner = dict(item)
             if is_scalar(inner.get("name")) and inner.get("name"):
                 fields.append(_Field(key, parent, [scalar(inner.pop("name"), f"{item_path}/name")]))
@@ -250,6 +250,10 @@ def _fields(value: dict[str, object], path: str, parent: str = "") -> tuple[list
         else:
             left.append((item_path, item))
     return fields, left
+
+
+def _is_plain(value: object) -> bool:
+    return is_scalar(value) or (isinstance(value, dict) and is_quantity(value))
 
 
 def _stands_alone(value: dict[str, object]) -> bool:
