@@ -25,11 +25,12 @@ from typing import Any, get_type_hints
 from halfinch.errors import KnowledgeError
 from halfinch.knowledge.reading import Span, find_key_line, read_file
 from halfinch.knowledge.spec_fit import Clearances, Lengths, Prices, Shoes, Silhouettes, Stretch, StyleRules, Verdict
-from halfinch.knowledge.spec_reading import ReadingWords
 from halfinch.knowledge.spec_points import Grades, PointKnowledge, Points, Tolerances, join_points
+from halfinch.knowledge.spec_reading import ReadingWords
 from halfinch.knowledge.spec_relations import Relations
 from halfinch.knowledge.spec_sizes import SizeSystems, Units
 from halfinch.knowledge.spec_words import HeaderWords, Modifiers, ReadOver, Terms
+from halfinch.knowledge.synonyms import check_phrases, check_synonyms
 
 __all__ = ["Knowledge", "PointKnowledge", "Span", "find_schemas", "load"]
 
@@ -94,6 +95,8 @@ def _load(folder: Path) -> Knowledge:
         parts[field.name] = kind() if not fields(kind) and not file.exists() else read_file(file, kind)
     parts["points"] = join_points(parts["points"], parts["tolerances"], parts["grades"])
     parts["terms"] = read_terms(folder / "terms", parts["points"])
+    check_synonyms(folder, parts["terms"], parts["read_over"])
+    check_phrases(folder, parts["modifiers"], parts["header_words"])
     return Knowledge(digest=digest_folder(folder), folder=folder, **parts)
 
 

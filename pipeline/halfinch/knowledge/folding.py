@@ -16,7 +16,7 @@ MOST_FORMS = 400
 
 @lru_cache(maxsize=65536)
 def fold(text: str) -> str:
-    """Full-width, case and accents away: "Länge" is "lange", "ＷＡＩＳＴ" is "waist", "½" is "1⁄2". Kana keep theirs."""
+    """Width, case, accents away: "Länge" is "lange", "ＷＡＩＳＴ" is "waist", "½" is "1⁄2"; kana keep theirs."""
     wide = unicodedata.normalize("NFKC", text).casefold().translate(_LETTERS)
     bare = _MARKS.sub("", unicodedata.normalize("NFD", wide))
     return unicodedata.normalize("NFC", bare)

@@ -99,7 +99,7 @@ class Modifiers:
     reference: Mapping[str, Phrases]
     """crotch, top edge, band: from where a place on the garment is measured"""
     grammar: Mapping[str, Phrases]
-    """filler, soft, below, at, to, and, length_noun, girth_noun, where, style, only_beside, never_bend"""
+    """filler, soft, below, at, to, and, length_noun, girth_noun, where, style, only_beside, in_name, never_bend"""
 
 
 @dataclass(frozen=True, slots=True)

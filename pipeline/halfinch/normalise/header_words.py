@@ -17,6 +17,8 @@ from halfinch.normalise.label_tokens import INCH_SIGNS, cut_tokens
 LONGEST_HEADER = 60
 LEAST_SHARE = Fraction(3, 5)
 """A heading less understood than this is none."""
+BEND_FROM = 7
+"""Only a word of so many letters may be a misspelling of ours."""
 _LOOSE = ("filler", "soft", "at")
 
 
@@ -40,7 +42,9 @@ def read_header_word(text: str, knowledge: Knowledge) -> HeaderWord | None:
     if len(text) > LONGEST_HEADER:
         return None
     lexicon = make_lexicon(knowledge)
-    words = know_words(cut_tokens(text), lexicon, bend=False)
+    words = [
+        word for token in cut_tokens(text) for word in know_words([token], lexicon, bend=len(token.text) >= BEND_FROM)
+    ]
     found = _find_role(words, lexicon)
     if found is None:
         return None

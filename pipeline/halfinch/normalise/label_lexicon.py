@@ -6,11 +6,11 @@ In: Knowledge. Out: one `Lexicon`, made once per knowledge.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import lru_cache
+from itertools import pairwise
 
-from halfinch.errors import KnowledgeError
 from halfinch.knowledge import Knowledge
 from halfinch.knowledge.folding import write_out
 from halfinch.knowledge.spec_words import Phrases
@@ -23,6 +23,7 @@ POINT, OVER = "point", "over"
 _EASTERN_WORD = re.compile(f"[{EASTERN}]+")
 _LINKS = ("", "s", "n", "en", "es", "e")
 _UMLAUTS = (("ae", "a"), ("oe", "o"), ("ue", "u"))
+_SMALL = frozenset({"filler", "to", "at"})
 COMPOUND_FROM = 6
 """A word of fewer letters is never taken apart."""
 
@@ -65,7 +66,7 @@ class Lexicon:
     _found: dict[str, tuple[tuple[str, ...], bool]] = field(default_factory=dict)
 
     def is_filler(self, word: str) -> bool:
-        return "filler" in self.roles.get(word, ())
+        return bool(self.roles.get(word, frozenset()) & _SMALL)
 
     def find_words(self, word: str, bend: bool) -> tuple[tuple[str, ...], bool]:
         """The known words behind a printed one, and whether it had to be bent. Unknown words come back as they are."""
@@ -134,21 +135,21 @@ class Lexicon:
         text = token.text
         best: list[tuple[int, int, int]] = [(0, 0, 0)]
         for end in range(1, len(text) + 1):
-            options = [(best[end - 1][0] + 3, best[end - 1][1] + 1, end - 1)]
+            options = [(best[end - 1][0] + 3, best[end - 1][1] + 1, 1 - end)]
             for start in range(max(0, end - self.longest_eastern), end):
                 if text[start:end] in self.words:
-                    options.append((best[start][0] + 1, best[start][1], start))
+                    options.append((best[start][0] + 1, best[start][1], -start))
             best.append(min(options))
         cuts = [len(text)]
         while cuts[-1]:
-            cuts.append(best[cuts[-1]][2])
+            cuts.append(-best[cuts[-1]][2])
         return _place_pieces(token, list(reversed(cuts)), self.words)
 
 
 def _place_pieces(token: Token, cuts: list[int], words: set[str]) -> list[Token]:
     same = len(token.text) == token.end - token.start
     pieces: list[Token] = []
-    for start, end in zip(cuts, cuts[1:], strict=False):
+    for start, end in pairwise(cuts):
         text = token.text[start:end]
         begin, stop = (token.start + start, token.start + end) if same else (token.start, token.end)
         if pieces and text not in words and pieces[-1].text not in words:
@@ -160,69 +161,60 @@ def _place_pieces(token: Token, cuts: list[int], words: set[str]) -> list[Token]
 
 @lru_cache(maxsize=4)
 def make_lexicon(knowledge: Knowledge) -> Lexicon:
-    """Write out every phrase. Raises KnowledgeError when one name stands for two things."""
+    """Write out every phrase."""
     lexicon = Lexicon()
     raw: dict[Key, list[Entry]] = {}
-    origin: dict[Key, str] = {}
     modifiers = knowledge.modifiers
-    nouns = set()
-    for kind in ("length_noun", "girth_noun"):
-        for words, _ in _forms(modifiers.grammar[kind]):
-            nouns.update(words)
-    _add_terms(knowledge, raw, origin)
-    for name, phrases in knowledge.read_over.thing.items():
-        for words, where in _forms(phrases):
+    nouns: set[str] = set()
+    for phrases in (modifiers.grammar["length_noun"], modifiers.grammar["girth_noun"], *modifiers.convention.values()):
+        nouns.update(words[0] for words in _forms(phrases) if len(words) == 1)
+    _add_terms(knowledge, raw)
+    for name, thing in knowledge.read_over.thing.items():
+        for words in _forms(thing):
             noun_only = all(word in nouns for word in words)
-            entry = Entry(OVER, name, weak=noun_only)
-            _claim(raw, origin, words, entry, f"read_over.toml, thing.{name}.{where}")
+            _claim(raw, words, Entry(OVER, name, weak=noun_only))
     for kind, groups in (
         ("convention", modifiers.convention), ("unit", modifiers.unit), ("qualifier", modifiers.qualifier),
         ("whose", modifiers.whose), ("reference", modifiers.reference),
     ):  # fmt: skip
         for name, phrases in groups.items():
-            for words, _ in _forms(phrases):
+            for words in _forms(phrases):
                 _join(raw, words, Entry(kind, name))
     roles: dict[str, set[str]] = {}
     for kind, phrases in modifiers.grammar.items():
-        for words, _ in _forms(phrases):
+        for words in _forms(phrases):
             if len(words) == 1:
                 roles.setdefault(words[0], set()).add(kind)
             if kind in ("style", "where", "filler", "soft"):
                 _join(raw, words, Entry(kind, kind))
     lexicon.roles = {word: frozenset(kinds) for word, kinds in roles.items()}
     lexicon.entries = {key: tuple(entries) for key, entries in raw.items()}
-    lexicon.beside = frozenset(tuple(sorted(words)) for words, _ in _forms(modifiers.grammar["only_beside"]))
+    lexicon.beside = frozenset(tuple(sorted(words)) for words in _forms(modifiers.grammar["only_beside"]))
     _add_headers(knowledge, lexicon)
     _collect_words(lexicon, knowledge)
     return lexicon
 
 
-def _add_terms(knowledge: Knowledge, raw: dict[Key, list[Entry]], origin: dict[Key, str]) -> None:
-    for language, terms in knowledge.terms.items():
+def _add_terms(knowledge: Knowledge, raw: dict[Key, list[Entry]]) -> None:
+    for terms in knowledge.terms.values():
         for point, names in terms.point.items():
             for attribute in ("names", "flat", "round", "weak", "alone"):
                 convention = attribute if attribute in ("flat", "round") else ""
                 entry = Entry(POINT, point, convention, attribute == "weak", attribute == "alone")
                 for phrase in getattr(names, attribute):
                     for words in write_out(phrase):
-                        _claim(raw, origin, words, entry, f"terms/{language}.toml, point.{point}: {phrase!r}")
+                        _claim(raw, words, entry)
 
 
-def _claim(raw: dict[Key, list[Entry]], origin: dict[Key, str], words: Key, entry: Entry, where: str) -> None:
-    """Enter the name of a point or a thing; a certain name belongs to one of them only."""
-    key = tuple(sorted(words))
-    mine = raw.setdefault(key, [])
-    for other in mine:
-        if other.kind == entry.kind and other.name == entry.name:
-            return
-        if not other.weak and not entry.weak and not other.alone and not entry.alone:
-            raise KnowledgeError(f"{where}: {' '.join(words)!r} is also {other.name} in {origin[key]}; keep one.")
+def _claim(raw: dict[Key, list[Entry]], words: Key, entry: Entry) -> None:
+    """Enter the name of a point or a thing, certain names first; what two claim was refused when it was loaded."""
+    mine = raw.setdefault(tuple(sorted(words)), [])
+    if any(other.kind == entry.kind and other.name == entry.name for other in mine):
+        return
     if entry.alone or entry.weak:
         mine.append(entry)
     else:
         mine.insert(0, entry)
-        origin[key] = where
-    origin.setdefault(key, where)
 
 
 def _join(raw: dict[Key, list[Entry]], words: Key, entry: Entry) -> None:
@@ -231,22 +223,21 @@ def _join(raw: dict[Key, list[Entry]], words: Key, entry: Entry) -> None:
         mine.append(entry)
 
 
-def _forms(phrases: Phrases) -> Iterable[tuple[Key, str]]:
-    for language, phrase in phrases.all():
-        for words in write_out(phrase):
-            yield words, f"{language}: {phrase!r}"
+def _forms(phrases: Phrases) -> Iterator[Key]:
+    for _, phrase in phrases.all():
+        yield from write_out(phrase)
 
 
 def _add_headers(knowledge: Knowledge, lexicon: Lexicon) -> None:
     headers: dict[Key, list[str]] = {}
     for role, phrases in knowledge.header_words.role.items():
-        for words, _ in _forms(phrases):
+        for words in _forms(phrases):
             mine = headers.setdefault(tuple(sorted(words)), [])
             if role not in mine:
                 mine.append(role)
     lexicon.headers = {key: tuple(roles) for key, roles in headers.items()}
     for name, phrases in knowledge.header_words.length.items():
-        for words, _ in _forms(phrases):
+        for words in _forms(phrases):
             lexicon.lengths.setdefault(tuple(sorted(words)), name)
     lexicon.longest_header = max(map(len, lexicon.headers), default=1)
 
@@ -257,9 +248,9 @@ def _collect_words(lexicon: Lexicon, knowledge: Knowledge) -> None:
         lexicon.words.update(key)
         if any(entry.kind in (POINT, OVER, "qualifier", "filler", "reference") for entry in entries):
             ours.update(key)
-    for kinds in (lexicon.roles, *([*lexicon.headers], [*lexicon.lengths])):
-        for key in kinds:
-            lexicon.words.update((key,) if isinstance(key, str) else key)
+    lexicon.words.update(lexicon.roles)
+    for words in (*lexicon.headers, *lexicon.lengths):
+        lexicon.words.update(words)
     plain = {word for word in ours if word.isalpha() and not _EASTERN_WORD.search(word)}
     lexicon.joinable = {word for word in plain if len(word) >= 3} - {"der", "die", "das", "des", "den", "ein", "eine"}
     lexicon.straight = frozenset(word for word, kinds in lexicon.roles.items() if "never_bend" in kinds)

@@ -204,7 +204,8 @@ def _walk(
     while 0 <= index < len(words):
         found = _reference_at(words, index, step, lexicon)
         roles = lexicon.roles.get(words[index].text, frozenset())
-        if found is not None and (seen or step < 0) and not (seen and step < 0):
+        eastern = words[index].token.kind == "eastern"
+        if found is not None and (seen if step > 0 else not seen or eastern):
             reference = found
             reached |= found.at
             index = (found.last if step > 0 else found.first) + step

@@ -69,7 +69,7 @@ def _find_places(words: list[Word], lexicon: Lexicon) -> list[Place]:
 def _serves(place: Place, words: list[Word], text: str, knowledge: Knowledge, lexicon: Lexicon) -> bool:
     """Whether the name before a place is one that a place can belong to: a girth, not a length."""
     first = min(place.words)
-    before = [i for i in range(max(0, first - 8), first)]
+    before = list(range(max(0, first - 8), first))
     while before and any(words[i].token.kind == "number" or words[i].text in ".;" for i in before):
         before.pop(0)
     if not before:

@@ -11,6 +11,7 @@ import re
 from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import lru_cache
+from itertools import pairwise
 
 from halfinch.knowledge import Knowledge
 from halfinch.normalise.header_words import (
@@ -55,7 +56,7 @@ _CODE = re.compile(
     r"(?:[\[(]?([A-Z]{1,3}[-.]?\d{1,4}[A-Za-z]?|\d{1,3}[A-Za-z]?|[A-Z](?:\d{1,2})?)[\])]?\s*[.):=–—-]+\s*(?=[^\W\d])"
     r"|[\[(]([A-Z]{1,3}-?\d{0,4}[A-Za-z]?|\d{1,3})[\])]\s*(?=[^\W\d])"
     r"|([A-Z]{1,3}[-.]?\d{1,4}[A-Za-z]?)\s+(?=[^\W\d])"
-    r"|([B-Z])\s+(?=[A-Z])"
+    r"|([A-Z])\s+(?=[A-Z])"
     r"|#?(\d{1,3})\s+(?=[A-Z]))"
 )
 _CODE_BEHIND = re.compile(r"\s*[\[(]([A-Z]{1,3}-?\d{0,4})[\])]\s*$")
@@ -208,7 +209,7 @@ def choose_subject(
     mentions: list[Match], words: list[Word], lexicon: Lexicon, knowledge: Knowledge
 ) -> tuple[str, bool, bool] | None:
     """(name, ours, flat by its ends) of the one thing that a label is about; None for two points of equal weight."""
-    for left, right in zip(mentions, mentions[1:], strict=False):
+    for left, right in pairwise(mentions):
         if left.entry.name != right.entry.name and _joined_by(left, right, words, lexicon, "to"):
             return "distance", False, False
     heads = [one for index, one in enumerate(mentions) if index == 0 or not _is_placed(one, words, lexicon)]
@@ -222,7 +223,7 @@ def choose_subject(
         return longest.entry.name, False, False
     if len(points) != 1:
         return None
-    pairs = zip(heads, heads[1:], strict=False)
+    pairs = pairwise(heads)
     ends = any(a.entry.name == b.entry.name and _joined_by(a, b, words, lexicon, "to") for a, b in pairs)
     return points[0], True, ends
 
@@ -257,8 +258,10 @@ def _length_noun(words: list[Word], used: frozenset[int], lexicon: Lexicon) -> s
 def read_convention(matches: list[Match], words: list[Word], lexicon: Lexicon) -> str:
     """Flat or round; half a circumference is flat; two words that contradict each other say nothing."""
     said = {match.entry.convention for match in matches if match.entry.convention}
-    half = False
+    half = "flat" in said
     for match in matches:
+        if match.entry.kind == POINT:
+            said |= _said_inside(match, words, lexicon)
         if match.entry.kind == "convention":
             said.add(match.entry.name)
             key = tuple(sorted("½" if words[i].token.kind == "number" else words[i].text for i in match.at))
@@ -266,6 +269,16 @@ def read_convention(matches: list[Match], words: list[Word], lexicon: Lexicon) -
     if len(said) == 2:
         return "flat" if half else ""
     return said.pop() if said else ""
+
+
+def _said_inside(match: Match, words: list[Word], lexicon: Lexicon) -> set[str]:
+    """Words for flat or round inside a name: "tour de taille" is round, "ancho de bajo" flat, "full hip" neither."""
+    said: set[str] = set()
+    for index in match.at:
+        text = words[index].text
+        if "in_name" not in lexicon.roles.get(text, ()):
+            said |= {entry.name for entry in lexicon.entries.get((text,), ()) if entry.kind == "convention"}
+    return said
 
 
 def _unit(words: list[Word], matches: list[Match], place: Place | None, lexicon: Lexicon) -> str:
@@ -320,7 +333,7 @@ def _score(
             rest.append(word.token.raw)
     score = Fraction(understood, total) if total else Fraction(1)
     mentions = [match for match in matches if match.entry.kind in (POINT, OVER)]
-    if all(match.entry.weak for match in mentions):
+    if all(match.entry.weak and match.entry.kind == POINT for match in mentions):
         score *= WEAK
     if any(match.entry.alone for match in mentions):
         score *= Fraction(4, 5)
