@@ -19,7 +19,7 @@ from halfinch.interpret.conventions import decide_conventions
 from halfinch.interpret.facets import Reader
 from halfinch.interpret.finish import garment_key, make_figure, make_findings, make_garment
 from halfinch.interpret.grade_rules import expand_grades
-from halfinch.interpret.merge import check_second, merge_figures
+from halfinch.interpret.merge import check_second, column_steps, merge_figures
 from halfinch.interpret.raw import RawFigure
 from halfinch.interpret.special import settle_special
 from halfinch.interpret.units import decide_units
@@ -53,12 +53,13 @@ def interpret_raw(sheet: Sheet, knowledge: Knowledge, habits: Mapping[str, Any] 
     reader = Reader(knowledge)
     raws = collect(sheet, reader)
     decide_units(raws, knowledge, str((habits or {}).get("unit", "")))
+    steps = column_steps(raws)
     for raw in raws:
-        check_second(raw)
+        check_second(raw, steps)
     decide_conventions(raws, knowledge)
     raws = settle_special(raws)
     raws = expand_grades(raws, knowledge)
-    return merge_figures(raws)
+    return merge_figures(raws, steps)
 
 
 def finish_result(sheet: Sheet, garments: list[Garment], figures: list[Figure], findings: list[Finding]) -> SheetResult:

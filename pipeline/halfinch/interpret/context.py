@@ -20,7 +20,7 @@ MAX_NOTE = 400
 """Longer texts are prose about other things; only their statements of unit and convention are looked for."""
 _PAIR = re.compile(r"\s*([^:：=\n]{2,40}?)\s*[:：=]\s*(\S[^\n]{0,120})")
 _PAIR_SPLIT = re.compile(r"\s{2,}|\s*[|;·•\t\n]\s*|,\s+(?=[^\W\d][^:：,]{1,30}[:：])")
-_WORDS = re.compile(r"[^\W\d_]+(?:[-/][^\W\d_]+)*|\(\s*[^\W\d_]+\.?\s*\)|½|1/2", re.UNICODE)
+_WORDS = re.compile(r"[^\W\d_]+(?:[-/][^\W\d_]+)*|\(\s*[^\W\d_]+\.?\s*\)", re.UNICODE)
 _TITLE_SPLIT = re.compile(r"\s+[|–—·:-]\s+|\s*\|\s*")
 
 
@@ -36,14 +36,20 @@ class Surroundings:
     garment: bool = False
 
 
+def blank_numbers(text: str) -> str:
+    """The text with every figure (and its unit) replaced by 0."""
+    rest = text
+    for found in reversed(find_numbers(text)):
+        rest = rest[: found.start] + " 0 " + rest[found.end :]
+    return rest
+
+
 def find_unit(text: str, reader: Reader) -> str:
     """The unit that a text states for a table ("all measurements in inches"), '' for none or for two.
 
     A unit behind a number is that number's own ("model is 178 cm") and says nothing of the table.
     """
-    rest = text
-    for found in reversed(find_numbers(text)):
-        rest = rest[: found.start] + " 0 " + rest[found.end :]
+    rest = blank_numbers(text)
     units = set()
     for match in _WORDS.finditer(rest):
         word = match.group().strip("() ")
@@ -67,7 +73,7 @@ def find_unit(text: str, reader: Reader) -> str:
 
 def find_convention(text: str, reader: Reader) -> str:
     """Flat or round as a text states it for a table ("laid flat, not doubled"), '' for none or both."""
-    tokens = _WORDS.findall(text)
+    tokens = _WORDS.findall(blank_numbers(text))
     found: set[str] = set()
     for size in (4, 3, 2, 1):
         for start in range(len(tokens) - size + 1):

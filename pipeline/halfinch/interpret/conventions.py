@@ -9,13 +9,16 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable
+from dataclasses import dataclass
 from fractions import Fraction
 from itertools import product
 from statistics import median
 
 from halfinch.interpret.evidence import in_inches, is_girth, suits
 from halfinch.interpret.raw import RawFigure
+from halfinch.interpret.words import silhouette_in
 from halfinch.knowledge import Knowledge
+from halfinch.knowledge.spec_fit import Silhouette
 from halfinch.knowledge.spec_reading import Mixture, Ratio
 
 GIRTHS = ("waist", "hip", "thigh", "knee", "leg_opening")
@@ -24,6 +27,31 @@ CLEAR = 3.0
 """A convention is taken when the best combination without it scores worse by this much."""
 
 OUTSIDE, UNUSUAL, IMPLAUSIBLE = 8.0, 2.0, 20.0
+
+
+FLAT_LABELS = 1.5
+"""Another point of the table is flat by its label: one says it for the first row and means all."""
+HEADING = 5.0
+"""A heading or note says flat (or round) for the whole table; figures that make nonsense of it outweigh it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Hints:
+    """What the table says beyond its figures."""
+
+    flat_labels: bool
+    heading: str
+    silhouette: Silhouette | None
+
+
+def find_silhouette(group: list[RawFigure], knowledge: Knowledge) -> Silhouette | None:
+    """The silhouette that the style's name or an attribute speaks of."""
+    for figure in group:
+        attributes = figure.facets.attributes
+        name = silhouette_in(attributes.get("silhouette", "") or attributes.get("style", ""), knowledge)
+        if name:
+            return knowledge.silhouettes.silhouette[name]
+    return None
 
 
 def decide_conventions(figures: Iterable[RawFigure], knowledge: Knowledge) -> None:
@@ -37,8 +65,6 @@ def decide_conventions(figures: Iterable[RawFigure], knowledge: Knowledge) -> No
             figure.convention, figure.convention_from = figure.printed.convention, "cell"
         elif label is not None and label.convention:
             figure.convention, figure.convention_from = label.convention, "label"
-        elif figure.facets.convention:
-            figure.convention, figure.convention_from = figure.facets.convention, "heading"
         attributes = figure.facets.attributes
         groups[figure.block, attributes.get("style", ""), attributes.get("style_code", "")].append(figure)
     for group in groups.values():
@@ -51,15 +77,19 @@ def decide_group(group: list[RawFigure], knowledge: Knowledge) -> None:
     for figure in group:
         by_point[figure.point].append(figure)
     silent = [point for point in GIRTHS if any(not one.convention for one in by_point.get(point, ()))]
-    doubt_headings(by_point, knowledge)
+    doubt_labels(by_point, knowledge)
     if not silent:
         return
     said = {point: _said(by_point[point]) for point in by_point if _said(by_point[point])}
-    flat_somewhere = "flat" in said.values()
+    hints = Hints(
+        flat_labels="flat" in said.values(),
+        heading=next((one.facets.convention for one in group if one.facets.convention), ""),
+        silhouette=find_silhouette(group, knowledge),
+    )
     ranked: list[tuple[float, dict[str, str]]] = []
     for combination in product(("round", "flat"), repeat=len(silent)):
         chosen = {**said, **dict(zip(silent, combination, strict=True))}
-        ranked.append((_score(chosen, silent, by_point, knowledge, flat_somewhere), chosen))
+        ranked.append((_score(chosen, silent, by_point, knowledge, hints), chosen))
     ranked.sort(key=lambda pair: -pair[0])
     best_score, best = ranked[0]
     for point in silent:
@@ -68,7 +98,9 @@ def decide_group(group: list[RawFigure], knowledge: Knowledge) -> None:
             if figure.convention:
                 continue
             figure.convention, figure.convention_from = best[point], "inferred"
-            if best_score - rival >= CLEAR:
+            if best_score - rival >= CLEAR and best[point] == hints.heading:
+                figure.convention_from = "heading"
+            elif best_score - rival >= CLEAR:
                 figure.notes.append(
                     (
                         "flat-or-round-unsaid",
@@ -96,7 +128,11 @@ def _middle(figures: list[RawFigure], convention: str) -> Fraction:
 
 
 def _score(
-    chosen: dict[str, str], silent: list[str], by_point: dict[str, list[RawFigure]], knowledge: Knowledge, flat: bool
+    chosen: dict[str, str],
+    silent: list[str],
+    by_point: dict[str, list[RawFigure]],
+    knowledge: Knowledge,
+    hints: Hints,
 ) -> float:
     score = 0.0
     for point in silent:
@@ -105,8 +141,14 @@ def _score(
             suit = suits(knowledge, point, figure.printed.value, figure.unit, chosen[point])
             costs.append((IMPLAUSIBLE, UNUSUAL, 0.0)[suit])
         score -= sum(costs) / len(costs)
-        if flat:
-            score += 1.5 if chosen[point] == "flat" else 0.0
+        if hints.flat_labels and chosen[point] == "flat":
+            score += FLAT_LABELS
+        if hints.heading and chosen[point] == hints.heading:
+            score += HEADING
+        if hints.silhouette is not None and point == "leg_opening":
+            middle = _middle(by_point[point], chosen[point])
+            low, high = hints.silhouette.opening.low - 2, hints.silhouette.opening.high + 3
+            score -= 0.0 if low <= middle <= high else 2 * UNUSUAL
     for ratio in knowledge.reading.ratio.values():
         one, other = ratio.of, ratio.to
         if one in chosen and other in chosen and (one in silent or other in silent):
@@ -138,10 +180,10 @@ def _mixture_cost(chosen: dict[str, str], costs: Mixture) -> float:
     return cost
 
 
-def doubt_headings(by_point: dict[str, list[RawFigure]], knowledge: Knowledge) -> None:
-    """A convention said for the whole table that makes nonsense of a whole row: the row is held."""
+def doubt_labels(by_point: dict[str, list[RawFigure]], knowledge: Knowledge) -> None:
+    """A convention said beside a row that makes nonsense of the whole row: the row is held."""
     for point, figures in by_point.items():
-        loose = [figure for figure in figures if figure.convention_from in ("heading", "label", "cell")]
+        loose = [figure for figure in figures if figure.convention_from in ("label", "cell")]
         if not loose:
             continue
         said = loose[0].convention

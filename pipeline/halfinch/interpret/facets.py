@@ -65,6 +65,8 @@ ATTRIBUTE_ROLES = frozenset(
     ]
 )
 
+LABEL_ROLES = {"label_waist": "size", "label_hip": "size", "label_inseam": "length"}
+
 _EMPTY: Mapping[str, str] = MappingProxyType({})
 
 
@@ -150,10 +152,17 @@ class Reader:
         size = read_size_label(stripped, self.knowledge)
         if number is not None and not number.rest and _plain(stripped):
             return CellReading(text, size=size, number=number)
+        point = read_point_label(stripped, self.knowledge)
+        word = read_header_word(stripped, self.knowledge)
+        if point is not None and point.point in LABEL_ROLES:
+            # "Waist size" and "labelled inseam" are names of the size, not figures of the garment.
+            point, word = None, HeaderWord(role=LABEL_ROLES[point.point])
+        elif point is not None and word is not None and word.role in ("size", "base_size") and word.score >= point.score:
+            point = None
         return CellReading(
             text,
-            point=read_point_label(stripped, self.knowledge),
-            word=read_header_word(stripped, self.knowledge),
+            point=point,
+            word=word,
             size=size,
             length=read_length_word(stripped, self.knowledge),
             unit=read_unit_word(stripped, self.knowledge),

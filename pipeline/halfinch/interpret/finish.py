@@ -9,7 +9,7 @@ from fractions import Fraction
 from halfinch.figure import Figure, Finding, Garment
 from halfinch.interpret.raw import RawFigure
 from halfinch.interpret.subject import BODY_POINT
-from halfinch.interpret.words import Phrasebook, fold
+from halfinch.interpret.words import Phrasebook, silhouette_in
 from halfinch.knowledge import Knowledge
 from halfinch.normalise.half_inch import double_flat
 from halfinch.normalise.units import to_nm
@@ -50,7 +50,7 @@ def make_garment(key: str, figures: list[RawFigure], knowledge: Knowledge, book:
         style=style,
         style_code=attributes.get("style_code", ""),
         block=attributes.get("block", ""),
-        silhouette=find_silhouette(attributes.get("silhouette", "") or style, knowledge),
+        silhouette=silhouette_in(attributes.get("silhouette", "") or style, knowledge),
         fabric=attributes.get("fabric", ""),
         stretch=read_share(attributes.get("stretch", "")),
         state=attributes.get("state", ""),
@@ -59,19 +59,6 @@ def make_garment(key: str, figures: list[RawFigure], knowledge: Knowledge, book:
         colour=attributes.get("colour", ""),
         url=attributes.get("url", ""),
     )
-
-
-def find_silhouette(text: str, knowledge: Knowledge) -> str:
-    """The silhouette that a style's name speaks of ("Alma wide leg"), the longest word first; '' for none."""
-    folded = f" {fold(text)} "
-    names = [(word, name) for name, one in knowledge.silhouettes.silhouette.items() for word in (name, *one.also)]
-    for word, name in sorted(names, key=lambda pair: -len(pair[0])):
-        plain = fold(word)
-        if (plain.isascii() and re.search(rf"(?<!\w){re.escape(plain)}(?!\w)", folded)) or (
-            not plain.isascii() and plain in folded
-        ):
-            return name
-    return ""
 
 
 def read_price(text: str, currency: str) -> tuple[Decimal | None, str]:

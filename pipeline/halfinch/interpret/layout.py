@@ -88,7 +88,7 @@ def read_row(
     run = tuple(
         one.size for one, kind in zip(columns.facets, columns.kinds, strict=True) if kind == "value" and one.size
     )
-    base = facets.under(context)
+    base = facets.under(columns.table).under(context)
     made: list[RawFigure] = []
     for index, kind in enumerate(columns.kinds):
         value = line[index]

@@ -7,8 +7,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 
+from halfinch.interpret.context import find_convention, find_unit
 from halfinch.interpret.facets import ATTRIBUTE_ROLES, KEY_ROLES, CellReading, Facets, Reader, facets_of_header
-from halfinch.interpret.matrix import Table, distinct
+from halfinch.interpret.matrix import Line, Table, distinct
 from halfinch.normalise.size_labels import SizeLabel, read_size_run
 from halfinch.normalise.size_runs import SizeRun
 from halfinch.sheet import DATE, Cell
@@ -29,6 +30,8 @@ class Columns:
     size_score: float = 0.0
     body_rows: list[int] = field(default_factory=list)
     """Rows with figures or unknown labels, in order."""
+    table: Facets = field(default_factory=Facets)
+    """What the corner says of the whole table: "Maße in cm / Größe"."""
     size_names: dict[str, SizeLabel] = field(default_factory=dict)
     """Texts of size columns, read as one run: 27 beside 28 and 29 is a waist size."""
 
@@ -101,6 +104,8 @@ def read_header_row(
         texts = ["" if line[i] is None or _is_word(reader.read(line[i].text)) else line[i].text for i in columns]  # type: ignore[union-attr]
         run = read_size_run(texts, reader.knowledge, system) if any(texts) else None
     facets: list[Facets] = []
+    if role in ATTRIBUTE_ROLES or role == "length":
+        line = fill_forward(line)
     for index, cell in enumerate(line):
         if cell is None or (index == label and role):
             facets.append(Facets())
@@ -112,6 +117,14 @@ def read_header_row(
                 named = size if size.size else None
                 facets[index] = replace(facets[index], size=named, length=size.length or facets[index].length, role="")
     return facets, run
+
+
+def fill_forward(line: Line) -> Line:
+    """A style or length printed once over several columns (or beside several rows) holds until the next one."""
+    filled: list[Cell | None] = []
+    for cell in line:
+        filled.append(cell if cell is not None or not filled else filled[-1])
+    return tuple(filled)
 
 
 def _is_word(reading: CellReading) -> bool:
@@ -161,10 +174,20 @@ def describe_columns(table: Table, label: int, reader: Reader, system: str = "")
     body = [row for row in range(len(table.rows)) if row not in set(header)]
     kinds = [_column_kind(table, index, label, facets[index], body, reader) for index in range(table.width)]
     columns = Columns(label, facets, kinds, size_row, size_score, body)
+    for row in header:
+        corner = table.rows[row][label]
+        if corner is not None and not row_values_own(table, row, label, reader):
+            said = Facets(unit=find_unit(corner.text, reader), convention=find_convention(corner.text, reader))
+            columns.table = said.under(columns.table)
     for index, kind in enumerate(kinds):
         if kind == "key" and facets[index].role in ("size", "base_size"):
             columns.size_names.update(read_size_column(table, index, body, reader, system))
     return columns
+
+
+def row_values_own(table: Table, row: int, label: int, reader: Reader) -> bool:
+    """Whether a row's label speaks of that row's own values (a tolerance in mm) and not of the table."""
+    return row_role(table, row, label, reader) in SPECIAL_ROLES | ATTRIBUTE_ROLES
 
 
 def read_size_column(table: Table, index: int, body: list[int], reader: Reader, system: str) -> dict[str, SizeLabel]:

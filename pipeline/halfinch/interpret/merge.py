@@ -21,14 +21,35 @@ WHOLE_CM = Fraction(47, 254)
 
 
 def resolution(printed: Printed, unit: str) -> Fraction:
-    """The step of the printed figure in inches: its last decimal, or 1/8 for fractions."""
+    """The step of one printed figure in inches: its last decimal, or its denominator."""
     if printed.is_fraction:
-        return (
-            max(Fraction(1, printed.value.denominator), Fraction(1, 16))
-            if printed.value.denominator > 1
-            else Fraction(1, 8)
-        )
+        return Fraction(1, max(printed.value.denominator, 2))
     return Fraction(1, 10**printed.decimals) * inch_factor(unit)
+
+
+def column_steps(figures: Iterable[RawFigure]) -> dict[tuple[int, str], Fraction]:
+    """The finest step that a block prints in a unit. Tenths of an inch come from centimetres: they count as a quarter.
+
+    Makers measure in halves to sixteenths of an inch or in millimetres; a column of 25.6, 27, 28.5 in beside one of
+    65, 68.5, 72.5 cm was converted from it (common practice).
+    """
+    values: dict[tuple[int, str], list[Printed]] = defaultdict(list)
+    for figure in figures:
+        values[figure.block, figure.unit].append(figure.printed)
+        if figure.printed.second is not None:
+            values[figure.block, figure.printed.second.unit].append(figure.printed.second)
+    return {key: finest_step(group, key[1]) for key, group in values.items() if key[1]}
+
+
+def finest_step(group: list[Printed], unit: str) -> Fraction:
+    """The step in inches of all figures of one unit."""
+    denominator = max(one.value.denominator for one in group)
+    if unit == "in" and denominator not in (1, 2, 4, 8, 16, 32, 64):
+        return Fraction(1, 4)
+    if unit == "in":
+        return Fraction(1, denominator)
+    steps = Fraction(1, denominator) if denominator in (1, 2) else Fraction(1, 10)
+    return steps * inch_factor(unit)
 
 
 def agree(one: RawFigure, other: RawFigure) -> bool:
@@ -42,7 +63,7 @@ def agree(one: RawFigure, other: RawFigure) -> bool:
     return abs(first - second) <= max(LEAST_AGREEMENT, steps / 2 + Fraction(2, 100)) * factor
 
 
-def check_second(figure: RawFigure) -> None:
+def check_second(figure: RawFigure, steps: dict[tuple[int, str], Fraction]) -> None:
     """A cell with two units: the finer one is the figure, a disagreement holds it."""
     second = figure.printed.second
     if second is None or not second.unit or not figure.unit:
@@ -55,21 +76,21 @@ def check_second(figure: RawFigure) -> None:
     )
     if abs(first - rival) > limit:
         figure.hold("units-disagree", f"the two units in the cell “{figure.text}” are not the same length")
-    elif resolution(second, second.unit) < resolution(figure.printed, figure.unit):
+    elif steps[figure.block, second.unit] < steps[figure.block, figure.unit]:
         figure.printed, figure.unit = second, second.unit
 
 
 Key = tuple[str, str, str, str]
 
 
-def merge_figures(figures: Iterable[RawFigure]) -> list[RawFigure]:
+def merge_figures(figures: list[RawFigure], steps: dict[tuple[int, str], Fraction]) -> list[RawFigure]:
     """One figure per garment, size, length and point; contradictions are held at each of their places."""
     groups: dict[Key, list[RawFigure]] = defaultdict(list)
     for figure in figures:
         groups[key_of(figure)].append(figure)
     kept: list[RawFigure] = []
     for group in groups.values():
-        kept.extend(merge_group(group))
+        kept.extend(merge_group(group, steps))
     return kept
 
 
@@ -79,7 +100,7 @@ def key_of(figure: RawFigure) -> Key:
     return garment, figure.size.size if figure.size is not None else "", figure.length, figure.point
 
 
-def merge_group(group: list[RawFigure]) -> list[RawFigure]:
+def merge_group(group: list[RawFigure], steps: dict[tuple[int, str], Fraction]) -> list[RawFigure]:
     """The figures that remain of those with one key."""
     if len(group) == 1:
         return group
@@ -92,10 +113,7 @@ def merge_group(group: list[RawFigure]) -> list[RawFigure]:
         return group
     agreeing = [one for one in group if agree(first, one)]
     if len(agreeing) == len(group):
-        finest = min(
-            agreeing,
-            key=lambda one: (one.data, len(one.holds), one.unit_from == "inferred", resolution(one.printed, one.unit)),
-        )
+        finest = min(agreeing, key=lambda one: (one.data, len(one.holds), steps[one.block, one.unit]))
         return [finest]
     for one in group:
         rival = next(other for other in group if not agree(one, other))

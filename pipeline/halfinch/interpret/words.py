@@ -86,3 +86,16 @@ def phrasebook(knowledge: Knowledge) -> Phrasebook:
             states=tuple((kind.name, compile_phrases(kind.says)) for kind in words.state.values()),
         )
     return book
+
+
+def silhouette_in(text: str, knowledge: Knowledge) -> str:
+    """The silhouette that a style's name speaks of ("Alma wide leg"), the longest word first; '' for none."""
+    folded = f" {fold(text)} "
+    names = [(word, name) for name, one in knowledge.silhouettes.silhouette.items() for word in (name, *one.also)]
+    for word, name in sorted(names, key=lambda pair: -len(pair[0])):
+        plain = fold(word)
+        if (plain.isascii() and re.search(rf"(?<!\w){re.escape(plain)}(?!\w)", folded)) or (
+            not plain.isascii() and plain in folded
+        ):
+            return name
+    return ""
