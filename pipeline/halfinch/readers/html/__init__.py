@@ -73,9 +73,18 @@ def _fragment_score(rest: str, name: str) -> float:
     if not tags or (not blocks and not named):
         return 0.3 if named and rest.strip() and "\ufffd" not in rest else 0.0
     lines = [line for line in rest.split("\n") if line.strip()]
+    if rest[:1] in "{[" or _is_delimited(lines):
+        return 0.05
     tagged = sum(1 for line in lines if _BLOCKISH.search(line) or line.lstrip().startswith("<"))
     share = tagged / max(1, len(lines))
     return min(0.8, 0.2 + 0.6 * share) if (share > 0.4 or named) else 0.1
+
+
+def _is_delimited(lines: list[str]) -> bool:
+    """True where a first line without tags and the line after it are parted by the same sign."""
+    if len(lines) < 2 or "<" in lines[0]:
+        return False
+    return any(lines[0].count(sign) and lines[1].count(sign) >= lines[0].count(sign) for sign in ",;\t|")
 
 
 def read(data: bytes, name: str) -> Sheet:

@@ -55,7 +55,7 @@ def _sum_up(node: Node) -> None:
         return
     parent.size += node.size
     parent.blocks += node.blocks + (node.tag in BLOCK_TAGS)
-    parent.links += node.links or (node.tag in ("a", "button") and ("href" in node.attrs or node.tag == "button"))
+    parent.links += node.links or (node.tag in ("a", "button"))
     parent.digits = parent.digits or node.digits
 
 

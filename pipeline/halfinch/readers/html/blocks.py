@@ -132,7 +132,7 @@ def _is_compound(cell: Node) -> bool:
 
 def _is_grid(box: Node, group: Sequence[Node], rows: Sequence[Sequence[Node]]) -> bool:
     cells = [cell for row in rows for cell in row if cell.size]
-    if len(cells) < 4 or sum(1 for cell in cells if cell.links or cell.tag == "a") * 3 > len(cells):
+    if len(cells) < 3 or sum(1 for cell in cells if cell.links or cell.tag == "a") * 3 > len(cells):
         return False
     if any(sum(kid.links for kid in row) * 2 > len(row) for row in rows[:1]) or sum(c.size for c in cells) > 40 * len(
         cells

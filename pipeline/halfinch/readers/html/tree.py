@@ -99,13 +99,23 @@ class Tree:
                 yield event
 
 
-# An end tag that HTML lets authors leave out; libxml2 closes most, but not a <dd> before a <dd>.
-_CLOSED_BY: Mapping[str, frozenset[str]] = {
-    "dd": frozenset({"dd", "dt"}),
-    "dt": frozenset({"dd", "dt"}),
-    "option": frozenset({"option", "optgroup"}),
+# End tags that HTML lets authors leave out (HTML standard, section 13.1.2.4): what a tag closes, and what stops it from
+# closing anything further up. libxml2 does most of it, html.parser none.
+_CELLS = frozenset({"td", "th"})
+_SECTIONS = frozenset({"thead", "tbody", "tfoot"})
+_CLOSED_BY: Mapping[str, tuple[frozenset[str], frozenset[str]]] = {
+    "dd": (frozenset({"dd", "dt"}), frozenset({"dl", "table"})),
+    "dt": (frozenset({"dd", "dt"}), frozenset({"dl", "table"})),
+    "option": (frozenset({"option"}), frozenset({"select", "datalist"})),
+    "li": (frozenset({"li"}), frozenset({"ul", "ol", "menu", "table"})),
+    "td": (_CELLS, frozenset({"table", "tr"})),
+    "th": (_CELLS, frozenset({"table", "tr"})),
+    "tr": (frozenset({"tr"}), frozenset({"table"})),
+    **dict.fromkeys(_SECTIONS, (_SECTIONS, frozenset({"table"}))),
 }
-_CLOSE_LIMIT = frozenset({"dl", "div", "td", "th", "select", "table", "ul", "li", "section", "article"})
+_HEAD_TAGS = frozenset(
+    {"title", "meta", "link", "style", "script", "base", "noscript", "template", "object", "bgsound"}
+)
 _KEPT_COMMENTS = 20
 
 
@@ -121,7 +131,9 @@ class Builder:
     def start(self, tag: str, attrs: Mapping[str, str]) -> None:
         tag = tag.lower().rpartition(":")[2] if ":" in tag else tag.lower()
         if tag in _CLOSED_BY:
-            self._close_before(_CLOSED_BY[tag])
+            self._close_before(*_CLOSED_BY[tag])
+        elif self._top is not None and self._top.tag == "head" and tag not in _HEAD_TAGS:
+            self._close(self._top)  # libxml2 leaves tags it does not know (<section>) in the head
         tree = self.tree
         node = Node(tag, dict(attrs), self._top, len(tree.events))
         if self._top is not None:
@@ -131,11 +143,11 @@ class Builder:
         self._open.append(node)
         self._top = node
 
-    def _close_before(self, tags: frozenset[str]) -> None:
-        """Closes the nearest open element of `tags`, if nothing that holds blocks stands between."""
+    def _close_before(self, tags: frozenset[str], limit: frozenset[str]) -> None:
+        """Closes the nearest open element of `tags`, if none of `limit` stands between."""
         node = self._top
-        for _ in range(8):
-            if node is None or node.tag in _CLOSE_LIMIT:
+        for _ in range(12):
+            if node is None or node.tag in limit:
                 return
             if node.tag in tags:
                 self._close(node)

@@ -15,7 +15,7 @@ def _set(words: str) -> frozenset[str]:
 RAW_TAGS = frozenset({"script", "style", "title", "textarea", "noembed", "noframes", "object", "applet"})
 SILENT_TAGS = _set(
     "script style title noembed noframes link meta base col colgroup datalist param source track audio video canvas "
-    "map area defs desc metadata head annotation annotation-xml"
+    "map area defs desc metadata annotation annotation-xml"
 )
 # Break the line before and after (HTML standard, "Rendering", sections 15.3.3 to 15.3.8: display: block and tables).
 BLOCK_TAGS = _set(
