@@ -20,7 +20,7 @@ from halfinch.normalise.size_words import SizeWords, fold_label, load_size_words
 __all__ = ["SizeLabel", "SizeRun", "body_for_label", "read_length_mark", "read_size_label", "read_size_run"]
 
 LONGEST_LABEL = 60
-_BETWEEN = re.compile(r" ?(?:\|\||[/|=;·•,、]|\() ?| - ")
+_BETWEEN = re.compile(r" ?(?:\|\||[/|=;·•、]|,(?!\d)|\() ?| - ")
 _BLANK_BETWEEN = re.compile(r" (?=[^\W\d_]{2,4}\.? ?\d)")
 
 
@@ -36,6 +36,8 @@ def _read_label(text: str, knowledge: Knowledge, system: str) -> SizeLabel | Non
     words = load_size_words(knowledge)
     plain = unicodedata.normalize("NFKC", canonicalise(text).text.replace("\n", " "))
     printed = tidy(" ".join(plain.split()))
+    if fold_label(printed) in words.one_size:
+        return SizeLabel(printed, system, strength=0.95)
     label = _read_said(printed, words, system) or read_part(printed, words, system)
     return label or _read_marked_list(printed, words) or _read_list(printed, words, system)
 

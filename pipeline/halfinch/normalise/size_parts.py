@@ -53,7 +53,7 @@ def tidy(text: str) -> str:
     """`text` without the blanks and brackets around it."""
     text = text.strip(" .,;:")
     if text.startswith("(") and text.endswith(")") and text.count("(") == 1:
-        text = text[1:-1].strip()
+        text = text[1:-1].strip(" .,;:")
     return text
 
 
