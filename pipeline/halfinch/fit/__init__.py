@@ -10,6 +10,7 @@ from halfinch.fit.body import Band, Body, Pair, Shoe, Taste
 from halfinch.fit.body_file import load_body, read_body
 from halfinch.fit.garment import GarmentSize, Point, make_size, size_from_row
 from halfinch.fit.hem import HemPlan, plan_hem
+from halfinch.fit.matching import find_matches, match
 from halfinch.fit.plan import Plan
 from halfinch.fit.planning import make_plan
 from halfinch.fit.survey import check_body
@@ -25,9 +26,11 @@ __all__ = [
     "Shoe",
     "Taste",
     "check_body",
+    "find_matches",
     "load_body",
     "make_plan",
     "make_size",
+    "match",
     "plan_hem",
     "read_body",
     "size_from_row",

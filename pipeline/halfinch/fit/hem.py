@@ -91,7 +91,7 @@ def _plan(garment: GarmentSize, body: Body, finished: float | None, turn_up: flo
     )
     look = find_look(silhouette, inferred, garment.fabric, None, garment.state, body, knowledge)
     shoe = body.shoes[0] if body.shoes else None
-    aim = None if finished is None else Target(finished, None, notes=("finished inseam as asked for",))
+    aim = None if finished is None else Target(finished, None, notes=("finished inseam as asked for",), asked=True)
     leg, notes = make_leg(garment, body, look, shoe, knowledge, turn_up=turn_up, aim=aim)
     judged = judge_inseam(leg.cut, garment, notes.lacking, True, knowledge)
     alterations = (judged.alteration,) if judged.alteration else ()

@@ -29,6 +29,8 @@ class Target:
     reach: float | None = None
     pair: str = ""
     notes: tuple[str, ...] = ()
+    asked: bool = False
+    """Given as such, not worked out."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -26,6 +26,7 @@ from halfinch.fit.leg import (
 )
 from halfinch.fit.look import Look
 from halfinch.fit.plan import HemFor, Leg
+from halfinch.fit.words import say
 from halfinch.knowledge import Knowledge
 
 
@@ -85,6 +86,8 @@ def make_leg(
     if gap_estimate and gap is not None:
         assumptions.append("knee height not measured: estimated from the inseam")
     cautions = tuple(f"{h.shoe}: {h.caution}" for h in hangs if h.shoe and h.caution)
+    if cautions and safe is not None:
+        cautions = (*cautions, f"the longest inseam that is safe in all the shoes named: {say(safe)}")
     warnings = _warn(leg, body, look, knowledge)
     lacking = "" if target is not None else _lacking(body, shoe, look)
     return leg, LegNotes(cautions, warnings, tuple(dict.fromkeys(assumptions)), lacking)

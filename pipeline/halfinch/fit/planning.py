@@ -72,7 +72,7 @@ def make_plan(
         silhouette_inferred=inferred, shoe=aimed, level=level, gap=_gap(garment, level, points), rise_miss=rise,
         alterations=alterations, price=price, advice=advice, style=style_score(advice),
         chance=chance, chance_complete=complete, chance_as_bought=as_bought, chance_hemmed=once_hemmed,
-        cautions=_cautions(notes.cautions, leg), warnings=(*notes.warnings, *_warn_top(rise, knowledge)),
+        cautions=notes.cautions, warnings=(*notes.warnings, *_warn_top(rise, knowledge)),
         assumptions=_assume(garment, look, level, notes.assumptions),
         advises=advise_hem(leg, alterations, knowledge),
     )  # fmt: skip
@@ -144,12 +144,6 @@ def _warn_top(rise: float | None, knowledge: Knowledge) -> tuple[str, ...]:
         return ()
     climb = rise * float(knowledge.verdict.limit.rise_height_share.value)
     return (f"the waistband climbs {say(climb)} above where she likes it, or the seam hangs up to {say(rise)} lower",)
-
-
-def _cautions(cautions: tuple[str, ...], leg: Leg) -> tuple[str, ...]:
-    if not cautions or leg.safe_inseam is None:
-        return cautions
-    return (*cautions, f"the longest inseam that is safe in all the shoes named: {say(leg.safe_inseam)}")
 
 
 def _assume(garment: GarmentSize, look: Look, level: Level | None, leg: tuple[str, ...]) -> tuple[str, ...]:

@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from halfinch.fit.body import Band, Body, Shoe
+from halfinch.fit.columns import Column, Flags, middle_of, number_of, spread_of, tolerance_of, words_of
 from halfinch.fit.leg import SAME, Target, body_reach, choose_pair, find_target
 from halfinch.fit.look import AROUND, Look, find_look
 from halfinch.fit.planning import choose_shoe
@@ -23,9 +24,6 @@ from halfinch.knowledge import Knowledge
 
 if TYPE_CHECKING:
     import pandas as pd
-
-Column = NDArray[np.float64]
-Flags = NDArray[np.bool_]
 
 STATES = ("fits", "hem", "near", "mended", "no", "not known", "-")
 """States as small numbers in the columns; "-" is a point that is not judged."""
@@ -58,7 +56,7 @@ def rank_sizes(frame: pd.DataFrame, body: Body, knowledge: Knowledge, shoe: str 
     misses: dict[str, Column] = {}
     states["inseam"], misses["inseam"] = leg.state, leg.cut
     near_rise = float(knowledge.verdict.limit.near_rise.value)
-    rise = _middle(frame, "front_rise")
+    rise = middle_of(frame, "front_rise")
     states["front_rise"], misses["front_rise"] = _rate_rise(rise, body.front_rise, near_rise)
     states["waist"], misses["waist"] = _rate_waist(frame, body, knowledge, looks, rise)
     near_hip = float(knowledge.verdict.limit.near_hip.value)
@@ -96,13 +94,13 @@ def find_looks(frame: pd.DataFrame, body: Body, knowledge: Knowledge) -> tuple[L
     """Each row's look, worked out once for each different set of words; and each row's silhouette."""
     import pandas as pd
 
-    printed = _words(frame, "silhouette")
+    printed = words_of(frame, "silhouette")
     names = {word: name_silhouette(word, knowledge) if word else "" for word in set(printed)}
-    guessed = _infer(_middle(frame, "leg_opening"), _middle(frame, "knee"), knowledge)
+    guessed = _infer(middle_of(frame, "leg_opening"), middle_of(frame, "knee"), knowledge)
     silhouettes = [names[word] or guess for word, guess in zip(printed, guessed, strict=True)]
     inferred = [not names[word] and bool(guess) for word, guess in zip(printed, guessed, strict=True)]
-    stretch = [None if np.isnan(value) else float(value) for value in _number(frame, "stretch")]
-    keys = list(zip(silhouettes, inferred, _words(frame, "fabric"), stretch, _words(frame, "state"), strict=True))
+    stretch = [None if np.isnan(value) else float(value) for value in number_of(frame, "stretch")]
+    keys = list(zip(silhouettes, inferred, words_of(frame, "fabric"), stretch, words_of(frame, "state"), strict=True))
     codes, different = pd.factorize(pd.Series(keys, dtype=object))
     each = tuple(find_look(name, told, fabric, give, state, body, knowledge)
                  for name, told, fabric, give, state in different)  # fmt: skip
@@ -139,7 +137,7 @@ def _leg(
     aimed: Shoe | None,
 ) -> LegColumns:  # fmt: skip
     limit = knowledge.verdict.limit
-    printed = _middle(frame, "inseam")
+    printed = middle_of(frame, "inseam")
     shrink = looks.column(lambda look: look.shrinkage.middle)
     inseam = printed * (1 - shrink)
     shrinks_by = printed * looks.column(lambda look: look.shrinkage.half)
@@ -149,10 +147,10 @@ def _leg(
     due = np.abs(cut) > float(limit.as_bought.value) + SAME
     finished = np.where(due, target, inseam - (2 * turn_up if turn_up else 0.0))
     own = np.where(due, float(limit.within_tailor.value), 0.0)
-    tolerance = _tolerance(frame, "inseam", float(knowledge.points["inseam"].tolerance))
+    tolerance = tolerance_of(frame, "inseam", float(knowledge.points["inseam"].tolerance))
     own_square = np.where(due, own**2, tolerance**2 + shrinks_by**2)
     caution = _cautions(frame, body, knowledge, looks, targets, finished, own_square, aimed)
-    state = _rate_cut(cut, np.isnan(printed), _number(frame, "hem_allowance"), knowledge)
+    state = _rate_cut(cut, np.isnan(printed), number_of(frame, "hem_allowance"), knowledge)
     return LegColumns(cut, finished, _opening(frame, knowledge, looks, inseam, finished), caution, state)
 
 
@@ -199,14 +197,14 @@ def _rise_square(
         pair = choose_pair(body, look.look, aimed, look.clearance, knowledge)
         tied = target is not None and bool(target.pair) and target.reach is not None
         own.append(pair.points.get("front_rise") if pair is not None and tied else None)
-    apart = np.abs(_pick(looks, own) - _middle(frame, "front_rise"))
+    apart = np.abs(_pick(looks, own) - middle_of(frame, "front_rise"))
     return np.where(apart > float(knowledge.verdict.limit.pair_rise.value) + SAME, (apart / 2) ** 2, 0.0)
 
 
 def _opening(frame: pd.DataFrame, knowledge: Knowledge, looks: Looks, inseam: Column, finished: Column) -> Column:
     """Middle of the opening as worn; NaN where it is not known or the cut passes the knee."""
-    opening = _middle(frame, "leg_opening")
-    knee, spread = _middle(frame, "knee"), _spread(frame, "knee")
+    opening = middle_of(frame, "leg_opening")
+    knee, spread = middle_of(frame, "knee"), spread_of(frame, "knee")
     less_low = looks.column(lambda look: look.opening_less_knee.low)
     less_high = looks.column(lambda look: look.opening_less_knee.high)
     knee_low = np.where(np.isnan(knee), np.maximum(1.0, opening - less_high), knee - spread)
@@ -215,7 +213,7 @@ def _opening(frame: pd.DataFrame, knowledge: Knowledge, looks: Looks, inseam: Co
     reached = finished >= line_low - SAME
     line_high = np.minimum(line_high, finished)
     low, high = np.full(len(opening), np.inf), np.full(len(opening), -np.inf)
-    with np.errstate(divide="ignore", invalid="ignore"):
+    with np.errstate(divide="ignore", invalid="ignore"):  # rows without figures: inf and nan, masked below
         for line in (line_low, line_high):
             part = (finished - line) / (inseam - line)
             for girth in (knee_low, knee_high):
@@ -228,14 +226,14 @@ def _opening(frame: pd.DataFrame, knowledge: Knowledge, looks: Looks, inseam: Co
 
 def _knee_lines(frame: pd.DataFrame, knowledge: Knowledge) -> tuple[Column, Column]:
     rows = knowledge.lengths.length
-    words = [word if word in rows else "regular" for word in _words(frame, "length")]
+    words = [word if word in rows else "regular" for word in words_of(frame, "length")]
     usual = np.array([float(rows[word].knee_at) for word in words])
     within = np.array([float(rows[word].knee_at_within) for word in words])
     low, high = usual - within, usual + within
-    at = np.where(np.isnan(_middle(frame, "knee")), np.nan, _number(frame, "knee_at"))
-    from_crotch = np.isin(np.array(_words(frame, "knee_at_from"), dtype=object), ["crotch", ""])
-    depth = _middle(frame, "outseam") - _middle(frame, "inseam")
-    depth = np.where(np.isnan(depth), _middle(frame, "front_rise"), depth)
+    at = np.where(np.isnan(middle_of(frame, "knee")), np.nan, number_of(frame, "knee_at"))
+    from_crotch = np.isin(np.array(words_of(frame, "knee_at_from"), dtype=object), ["crotch", ""])
+    depth = middle_of(frame, "outseam") - middle_of(frame, "inseam")
+    depth = np.where(np.isnan(depth), middle_of(frame, "front_rise"), depth)
     for known, middle, half in ((from_crotch, at, 0.0), (~from_crotch, at - depth, 0.5)):
         known = known & ~np.isnan(middle)
         low, high = np.where(known, middle - half, low), np.where(known, middle + half, high)
@@ -299,10 +297,10 @@ def _rate_waist(
     frame: pd.DataFrame, body: Body, knowledge: Knowledge, looks: Looks, rise: Column
 ) -> tuple[NDArray[np.int64], Column]:
     limit = knowledge.verdict.limit
-    girth, waist = _level(rise, body, knowledge), _middle(frame, "waist")
+    girth, waist = _level(rise, body, knowledge), middle_of(frame, "waist")
     mend = float(limit.take_in_waist_most.value)
     state, miss = _rate_around(waist, girth, "waist", looks, float(limit.near_waist.value), mend)
-    stretched = _number(frame, "waist_stretched")
+    stretched = number_of(frame, "waist_stretched")
     if np.isnan(stretched).all():
         return state, miss
     hip = np.nan if body.hip is None else body.hip
@@ -319,7 +317,7 @@ def _rate_girth(
     frame: pd.DataFrame, point: str, girth: float | None, looks: Looks, near: float
 ) -> tuple[NDArray[np.int64], Column]:
     body = np.full(len(frame), np.nan if girth is None else girth)
-    return _rate_around(_middle(frame, point), body, point, looks, near, 0.0)
+    return _rate_around(middle_of(frame, point), body, point, looks, near, 0.0)
 
 
 def _rate_around(
@@ -389,39 +387,6 @@ def _distance(states: dict[str, NDArray[np.int64]], misses: dict[str, Column], d
         part = np.where(state == UNKNOWN, 1.0, off * (0.1 if point == "inseam" else 1.0))
         total += np.where(decides[point] & (state != UNJUDGED), part, 0.0)
     return total
-
-
-# --- columns -------------------------------------------------------------------------------------------------------
-
-
-def _number(frame: pd.DataFrame, name: str) -> Column:
-    import pandas as pd
-
-    if name not in frame.columns:
-        return np.full(len(frame), np.nan)
-    return np.asarray(pd.to_numeric(frame[name], errors="coerce").to_numpy(dtype=float, na_value=np.nan))
-
-
-def _middle(frame: pd.DataFrame, point: str) -> Column:
-    low, high = _number(frame, point), _number(frame, f"{point}_to")
-    return np.where(np.isnan(high), low, (low + high) / 2)
-
-
-def _spread(frame: pd.DataFrame, point: str) -> Column:
-    low, high = _number(frame, point), _number(frame, f"{point}_to")
-    return np.where(np.isnan(high), 0.0, np.abs(high - low) / 2)
-
-
-def _tolerance(frame: pd.DataFrame, point: str, usual: float) -> Column:
-    minus, plus = _number(frame, f"{point}_minus"), _number(frame, f"{point}_plus")
-    both = np.where(np.isnan(minus), usual, minus) + np.where(np.isnan(plus), usual, plus)
-    return both / 2 + _spread(frame, point)
-
-
-def _words(frame: pd.DataFrame, name: str) -> list[str]:
-    if name not in frame.columns:
-        return [""] * len(frame)
-    return [value if isinstance(value, str) else "" for value in frame[name]]
 
 
 def _pick(looks: Looks, values: Sequence[float | None]) -> Column:

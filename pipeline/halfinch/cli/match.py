@@ -1,0 +1,107 @@
+"""`halfinch match`: which garments fit a body."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from halfinch.cli.options import catalogue_option, schemas_option, wait_option
+from halfinch.errors import UsageError
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from halfinch.knowledge import Knowledge
+
+
+@click.command("match")
+@click.argument("body", type=click.Path(path_type=Path))
+@catalogue_option
+@click.option("--format", "form", type=click.Choice(["table", "json"]), default="table", show_default=True)
+@click.option("--top", type=click.IntRange(min=1), default=20, show_default=True, help="How many sizes to list.")
+@click.option("--garment", default="", help="Only this garment: its style, code or id (needed for a folder of bodies).")
+@click.option("--explain", default="", metavar="GARMENT", help="Everything about the best size of this garment.")
+@click.option("--shoe", default="", help="Aim the hem at these shoes of the body file. [default: the first]")
+@schemas_option
+@wait_option
+def command(
+    body: Path, catalogue: Path, form: str, top: int, garment: str, explain: str, shoe: str,
+    schemas: Path | None, wait: float,
+) -> None:  # fmt: skip
+    """Rank the clean catalogue for one body: verdict, hem, opening before and after, rise, price, chance, what to ask.
+
+    BODY is a body file (TOML), or a folder of them together with --garment: who can wear this. What an answer shows
+    reveals the body it was made for.
+
+    \b
+      halfinch match ana.toml --catalogue shop.duckdb
+      halfinch match ana.toml -c shop.duckdb --explain "Alder wide" --shoe "block heel"
+      halfinch match ana.toml -c shop.duckdb --format json --top 5
+      halfinch match clients/ -c shop.duckdb --garment "Alder wide"
+    """
+    from halfinch.fit.matching import choose_garment, fetch_sizes
+    from halfinch.knowledge import load
+
+    knowledge = load(schemas)
+    if body.is_dir():
+        if not garment:
+            raise UsageError(f"{body}: a folder of bodies needs --garment NAME; or name one body file.")
+        frame = choose_garment(fetch_sizes(catalogue, wait=wait), garment)
+        _show_wearers(body, frame, form, shoe, knowledge)
+        return
+    _show_matches(body, catalogue, form, top, garment, explain, shoe, knowledge, wait)
+
+
+def _show_matches(
+    body: Path, catalogue: Path, form: str, top: int, garment: str, explain: str, shoe: str, knowledge: Knowledge,
+    wait: float,
+) -> None:  # fmt: skip
+    from rich.console import Console
+
+    from halfinch.fit import check_body, load_body
+    from halfinch.fit.matching import choose_garment, fetch_sizes, find_matches
+    from halfinch.fit.records import could_not_judge, plan_record
+    from halfinch.present.plans import explain_plan, match_table, summary_lines
+
+    wearer = load_body(body, knowledge)
+    for warning in (*wearer.warnings, *check_body(wearer, knowledge)):
+        click.echo(f"halfinch: {warning}", err=True)
+    frame = fetch_sizes(catalogue, wait=wait)
+    if garment or explain:
+        frame = choose_garment(frame, garment or explain) if len(frame) else frame
+    found = find_matches(frame, wearer, knowledge, top=1 if explain else top, shoe=shoe)
+    missing = could_not_judge(found.plans)
+    if form == "json":
+        _print_json({
+            "sizes": found.sizes, "verdicts": dict(found.verdicts), "body_file_lacks": missing,
+            "checks": list(check_body(wearer, knowledge)), "matches": [plan_record(plan) for plan in found.plans],
+        })  # fmt: skip
+        return
+    console = Console(soft_wrap=False)
+    if explain and found.plans:
+        console.print(explain_plan(found.plans[0]))
+    elif found.plans:
+        console.print(match_table(found.plans))
+    for line in summary_lines(found.sizes, found.verdicts, missing):
+        click.echo(line)
+
+
+def _show_wearers(folder: Path, frame: pd.DataFrame, form: str, shoe: str, knowledge: Knowledge) -> None:
+    from rich.console import Console
+
+    from halfinch.fit.matching import load_bodies, who_can_wear
+    from halfinch.fit.records import plan_record
+    from halfinch.present.plans import wearers_table
+
+    rows = who_can_wear(frame, load_bodies(folder, knowledge), knowledge, shoe)
+    if form == "json":
+        _print_json({"wearers": [{"body": name, **plan_record(plan)} for name, plan in rows]})
+    else:
+        Console().print(wearers_table(rows))
+
+
+def _print_json(content: dict[str, Any]) -> None:
+    click.echo(json.dumps(content, ensure_ascii=False, indent=2, allow_nan=False))

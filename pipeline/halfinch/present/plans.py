@@ -1,0 +1,250 @@
+"""Plans and hems in the terminal, for people. Nothing is worked out here: figures come from `halfinch.fit`."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from typing import TYPE_CHECKING
+
+from halfinch.fit.body import Band
+from halfinch.fit.hem import HemPlan
+from halfinch.fit.leg import Hang, Opening
+from halfinch.fit.plan import Leg, Plan
+from halfinch.fit.price import Price
+from halfinch.fit.verdict import Judged
+from halfinch.fit.words import say, say_number
+
+if TYPE_CHECKING:
+    from rich.console import RenderableType
+    from rich.table import Table
+
+MARKS = {"fits": "fits", "hem": "hem", "near": "near", "mended": "alter", "no": "no", "not known": "?"}
+STYLES = {"fits as bought": "bold", "fits with a hem": "bold", "near miss": "", "not known": "dim", "no": "dim"}
+
+
+def match_table(plans: Sequence[Plan]) -> Table:
+    """One row a garment size, best first."""
+    from rich.table import Table
+
+    table = Table(box=None, pad_edge=False, header_style="bold", collapse_padding=True)
+    for name in ("verdict", "garment", "size"):
+        table.add_column(name)
+    for name in ("hem", "opening", "rise", "chance", "price"):
+        table.add_column(name, justify="right")
+    table.add_column("to know", ratio=1)
+    for plan in plans:
+        table.add_row(
+            plan.verdict, name_garment(plan), name_size(plan), say_cut(plan.leg), say_opening(plan.leg.opening),
+            say_rise(plan), say_chance(plan), say_price(plan.price), say_trouble(plan), style=STYLES[plan.verdict],
+        )  # fmt: skip
+    return table
+
+
+def name_garment(plan: Plan) -> str:
+    garment = plan.garment
+    parts = [garment.merchant, garment.style or garment.style_code, garment.block]
+    return " ".join(part for part in parts if part) or garment.garment_id[:12] or "typed in"
+
+
+def name_size(plan: Plan) -> str:
+    return " ".join(part for part in (plan.garment.size, plan.garment.length) if part) or "-"
+
+
+def say_cut(leg: Leg) -> str:
+    """ "up 1 1/2", "down 1/2", "none", "?"."""
+    if leg.cut is None:
+        return "?"
+    if leg.finished == leg.inseam:
+        return "none"
+    return f"up {say_number(leg.cut)}" if leg.cut > 0 else f"down {say_number(-leg.cut)}"
+
+
+def say_opening(opening: Opening | None) -> str:
+    """ "22 > 21 2/3": before and after the hem."""
+    if opening is None:
+        return "?"
+    before = say_number(opening.before)
+    if opening.after is None:
+        return f"{before} > ?"
+    after = say_range(opening.after)
+    return before if after == before else f"{before} > {'about ' if opening.estimate else ''}{after}"
+
+
+def say_range(band: Band) -> str:
+    low, high = say_number(band.low), say_number(band.high)
+    return low if low == high else f"{low} to {high}"
+
+
+def say_rise(plan: Plan) -> str:
+    rise = plan.garment.inches("front_rise")
+    if rise is None:
+        return "?"
+    if plan.rise_miss is None:
+        return f"{say_number(rise)} (?)"
+    if not plan.rise_miss:
+        return say_number(rise)
+    return f"{say_number(rise)} ({'+' if plan.rise_miss > 0 else ''}{say_number(plan.rise_miss)})"
+
+
+def say_chance(plan: Plan) -> str:
+    """Per cent; "of what is known" where a decisive point could not be reckoned with."""
+    if plan.chance is None:
+        return "?"
+    return f"{plan.chance.joint:.0%}" + ("" if plan.chance_complete else " of known")
+
+
+def say_price(price: Price) -> str:
+    if price.total is not None:
+        over = " (over budget)" if price.over else ""
+        return f"{price.total:.2f} {price.currency}{over}"
+    return f"{price.garment:.2f} {price.currency} + ?" if price.garment is not None else "?"
+
+
+def say_trouble(plan: Plan) -> str:
+    """What stands between this garment and a plain yes, shortest first."""
+    misses = [f"{point.point.replace('_', ' ')}: {point.reason}" for point in plan.points
+              if point.decisive and point.state in ("no", "near", "mended")]  # fmt: skip
+    unknown = [point.ask for point in plan.not_known if point.decisive and point.ask]
+    parts = [*misses, *([f"ask: {', '.join(dict.fromkeys(unknown))}"] if unknown else [])]
+    if plan.cautions:
+        parts.append("caution: can be trodden on")
+    return "; ".join(parts)
+
+
+def summary_lines(sizes: int, verdicts: Mapping[str, int], missing: Sequence[str]) -> list[str]:
+    """What the whole catalogue came to, and what the body file would have to say for more."""
+    if not sizes:
+        return ["The catalogue holds no sizes with clean figures yet: import sheets, or look at what was held."]
+    met = ", ".join(f"{count:,} {verdict}" for verdict, count in verdicts.items())
+    lines = [f"{sizes:,} size{'s' if sizes != 1 else ''} judged: {met}."]
+    if missing:
+        words = ", ".join(key.replace("_", " ") for key in missing)
+        lines.append(f"Not in the body file, so it could not be judged: {words}.")
+    return lines
+
+
+def explain_plan(plan: Plan) -> RenderableType:
+    """Everything about one plan, as headed lists."""
+    from rich.console import Group
+    from rich.text import Text
+
+    lines: list[RenderableType] = [Text(f"{name_garment(plan)}, size {name_size(plan)}: {plan.verdict}", style="bold")]
+    lines.append(points_table(plan.points))
+    for head, items in _sections(plan):
+        lines.append(Text(head, style="bold"))
+        lines.extend(Text(f"  {item}") for item in items)
+    return Group(*lines)
+
+
+def points_table(points: Iterable[Judged]) -> Table:
+    """Point, what it comes to, why. Points that only advise are in brackets."""
+    from rich.table import Table
+
+    table = Table(box=None, pad_edge=False, show_header=False, padding=(0, 2, 0, 2))
+    for _ in range(3):
+        table.add_column()
+    for point in points:
+        name = point.point.replace("_", " ")
+        ask = f" (ask the {point.ask_whom} for: {point.ask.replace('_', ' ')})" if point.ask else ""
+        table.add_row(name if point.decisive else f"({name})", MARKS[point.state], point.reason + ask)
+    return table
+
+
+def _sections(plan: Plan) -> Iterator[tuple[str, list[str]]]:
+    leg = list(leg_lines(plan.leg, plan.shoe.name if plan.shoe is not None else ""))
+    top = []
+    if plan.level is not None and plan.level.above_crotch is not None:
+        top.append(f"the band sits {say(plan.level.above_crotch)} above the crotch seam; "
+                   f"the body measures {say(plan.level.girth)} there")  # fmt: skip
+    if plan.gap is not None:
+        top.append(f"waistband gap: {say(plan.gap)}")
+    money = [f"{say_price(plan.price)}" + (f", rate: {plan.price.rate}" if plan.price.rate else "")]
+    money += [f"not known: {part}" for part in plan.price.missing]
+    for head, items in (
+        ("Leg", leg), ("Top", top), ("How sure", list(chance_lines(plan))), ("Price", money),
+        ("Style (rules of thumb)", [style_line(a.says, a.kept, a.top) for a in plan.advice]),
+        ("Caution", list(plan.cautions)), ("Mind", list(plan.warnings)), ("Assumed", list(plan.assumptions)),
+        ("Before cutting", list(plan.advises)),
+    ):  # fmt: skip
+        if items:
+            yield head, items
+
+
+def leg_lines(leg: Leg, shoe: str) -> Iterator[str]:
+    """The hem in words, one fact a line."""
+    if leg.target is not None:
+        clearance = leg.target.clearance
+        hangs = f", {say_range(clearance)} in off the floor" if clearance is not None else ""
+        yield f"finished inseam wanted: {say(leg.target.inches)}{f' in {shoe}' if shoe else ''}{hangs}"
+    if leg.cut is not None:
+        yield f"hem: {say_cut(leg)}" + (f", turn-up {say(leg.turn_up)}" if leg.turn_up else "")
+    for other in leg.others:
+        yield f"if {other.when}: {'up' if other.cut >= 0 else 'short by'} {say(abs(other.cut))}"
+    if leg.opening is not None:
+        yield f"opening: {say_opening(leg.opening)} in"
+        share = leg.opening.share_left
+        if share is not None:
+            yield f"flare left: at least {share.low:.0%}"
+    if leg.knee_gap is not None:
+        yield f"garment's knee against the wearer's: {say_range(leg.knee_gap)} in (below 0: it sits low)"
+    for hang in leg.hangs:
+        yield hang_line(hang)
+    for shaft in leg.shafts:
+        girth = say_range(shaft.leg) + " in" if shaft.leg is not None else "not known"
+        yield f"over the shaft of {shaft.shoe}: leg {girth}, needs {say(shaft.needs)}"
+
+
+def hang_line(hang: Hang) -> str:
+    name = hang.shoe or "barefoot"
+    if hang.clearance is None:
+        return f"in {name}: lift not known"
+    where = f"{say(hang.clearance)} off the floor" if hang.clearance >= 0 else f"drags by {say(-hang.clearance)}"
+    return f"{'in ' if hang.shoe else ''}{name}: {where}"
+
+
+def chance_lines(plan: Plan) -> Iterator[str]:
+    if plan.chance is None:
+        return
+    yield say_chance(plan) + (" that every decisive point is right" if plan.chance_complete else "")
+    for point, chance in plan.chance.points.items():
+        yield f"{point.replace('_', ' ')}: {chance:.0%}"
+    if plan.chance.most_doubt:
+        whom = {"merchant": "ask the merchant", "body": "measure again"}.get(plan.chance.ask, "find out")
+        yield f"most to be gained: {plan.chance.most_doubt} ({whom})"
+
+
+def style_line(says: str, kept: bool | None, top: str) -> str:
+    mark = {True: "yes", False: "no", None: "-"}[kept]
+    return f"{mark}: {says}" + (f" ({top})" if top else "")
+
+
+def explain_hem(plan: HemPlan) -> RenderableType:
+    """One hem worked out, as headed lists."""
+    from rich.console import Group
+    from rich.text import Text
+
+    lines: list[RenderableType] = [Text(plan.judged.reason, style="bold")]
+    if plan.judged.ask:
+        lines.append(Text(f"  to be asked for: {plan.judged.ask}"))
+    sections = (
+        ("Leg", list(leg_lines(plan.leg, plan.shoe.name if plan.shoe is not None else ""))),
+        ("Caution", list(plan.cautions)), ("Mind", list(plan.warnings)), ("Assumed", list(plan.assumptions)),
+        ("Before cutting", list(plan.advises)),
+    )  # fmt: skip
+    for head, items in sections:
+        if items:
+            lines.append(Text(head, style="bold"))
+            lines.extend(Text(f"  {item}") for item in items)
+    return Group(*lines)
+
+
+def wearers_table(rows: Sequence[tuple[str, Plan]]) -> Table:
+    """One row a body: its best size of one garment."""
+    from rich.table import Table
+
+    table = Table(box=None, pad_edge=False, header_style="bold")
+    for name in ("body", "verdict", "garment", "size", "hem", "chance", "to know"):
+        table.add_column(name)
+    for name, plan in rows:
+        table.add_row(name, plan.verdict, name_garment(plan), name_size(plan), say_cut(plan.leg), say_chance(plan),
+                      say_trouble(plan))  # fmt: skip
+    return table
