@@ -32,9 +32,11 @@ def find_labels(text: str, knowledge: Knowledge) -> list[FoundLabel]:
     taken = frozenset(index for place in kept for index in place.words)
     found: list[FoundLabel] = []
     for clause in _cut_clauses(words, text, taken):
-        if found and _is_only_modifiers(clause, words, lexicon) and _follows(found[-1], clause, words, text):
-            found[-1] = _extend(found[-1], clause, words, text, knowledge, lexicon)
-            continue
+        if found and _follows(found[-1], clause, words, text) and _explains(clause, words, lexicon):
+            longer = _extend(found[-1], clause, words, knowledge, lexicon)
+            if longer is not None:
+                found[-1] = longer
+                continue
         found.extend(_read_clause(clause, words, knowledge, lexicon))
     return [_with_places(label, kept, words, text) for label in found]
 
@@ -170,14 +172,10 @@ def _reach(group: list[Match], mentions: list[Match], matches: list[Match], coun
     return low, min(high, count)
 
 
-def _is_only_modifiers(clause: list[int], words: list[Word], lexicon: Lexicon) -> bool:
+def _explains(clause: list[int], words: list[Word], lexicon: Lexicon) -> bool:
+    """A clause of known words only, that says more of the name before it: "relaxed", "at crotch", "crotch to top"."""
     local = [words[i] for i in clause]
-    matches = find_matches(local, lexicon)
-    if not any(match.entry.kind in _MODIFIERS for match in matches):
-        return False
-    if any(match.entry.kind in (POINT, OVER) and not match.entry.weak for match in matches):
-        return False
-    covered = {i for match in matches for i in match.at}
+    covered = {i for match in find_matches(local, lexicon) for i in match.at}
     return all(i in covered or _is_small(word, lexicon) for i, word in enumerate(local))
 
 
@@ -187,14 +185,14 @@ def _follows(label: FoundLabel, clause: list[int], words: list[Word], text: str)
 
 
 def _extend(
-    found: FoundLabel, clause: list[int], words: list[Word], text: str, knowledge: Knowledge, lexicon: Lexicon
-) -> FoundLabel:
-    """A label with the modifiers that follow it in brackets or after a comma."""
+    found: FoundLabel, clause: list[int], words: list[Word], knowledge: Knowledge, lexicon: Lexicon
+) -> FoundLabel | None:
+    """A label with the clause that follows it in brackets or after a comma; None when that names something else."""
     end = words[clause[-1]].token.end
     inside = [word for word in words if found.start <= word.token.start and word.token.end <= end]
     label = read_words(inside, knowledge, lexicon)
     if label is None or (label.point, label.not_ours) != (found.label.point, found.label.not_ours):
-        return found
+        return None
     return FoundLabel(found.start, end, label)
 
 
