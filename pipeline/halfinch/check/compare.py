@@ -183,10 +183,7 @@ def _name_columns(read: Read) -> dict[str, str]:
 def _compare_value(row: Expectation, read: Read | None, reads: Sequence[Read]) -> list[Difference]:
     want = f"{row.inches} in" + (f" to {row.inches_to} in" if row.inches_to is not None else "")
     if read is None:
-        near = [r for r in reads if r.figure.point == row.point and r.figure.size == row.size and r.clean]
-        near = [r for r in near if not row.sheet or r.sheet.endswith(row.sheet)]
-        hint = "; ".join(f"{_name_key(r.key)} has {to_inches(r.figure.length_nm)} in" for r in near[:2])
-        return [_difference("missing", row, want, "nothing", hint)]
+        return [_difference("missing", row, want, "nothing", _name_nearest(row, reads))]
     if not read.clean:
         rivals = "; ".join(read.figure.rivals) or f"read as {to_inches(read.figure.length_nm)} in"
         return [_difference("wrongly held", row, want, "held", rivals, read)]
@@ -194,6 +191,18 @@ def _compare_value(row: Expectation, read: Read | None, reads: Sequence[Read]) -
     if got != row.inches:
         return [_difference("wrong", row, want, f"{got} in", f"printed {read.figure.raw!r}", read)]
     return [_difference(column, row, old, new, "", read) for column, old, new in _list_columns_apart(row, read)]
+
+
+def _name_nearest(row: Expectation, reads: Sequence[Read]) -> str:
+    """What was read of the same point and size elsewhere: under another length, another style, held."""
+    near = [read for read in reads if (read.figure.point, read.figure.size) == (row.point, row.size)]
+    near.sort(key=lambda read: (read.figure.length != row.length, to_inches(read.figure.length_nm) != row.inches))
+    told = []
+    for read in near[:2]:
+        elsewhere = "" if row.style.casefold() in read.style else f" of style {read.garment.style or 'not said'!r}"
+        held = "" if read.clean else ", held: " + ("; ".join(read.figure.rivals) or "no rival named")
+        told.append(f"{_name_key(read.key)}{elsewhere} is {to_inches(read.figure.length_nm)} in{held}")
+    return "; ".join(told)
 
 
 def _compare_unwanted(row: Expectation, read: Read) -> Difference:
