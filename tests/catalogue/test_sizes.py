@@ -131,10 +131,16 @@ def test_rows_of_sizes(shop: Shop, figures: list[Figure], expected: Rows) -> Non
     assert shop.sizes("inseam", "waist") == expected
 
 
-@pytest.mark.parametrize(("figures", "expected"), CASES)
-def test_rows_do_not_depend_on_the_order_of_figures(shop: Shop, figures: list[Figure], expected: Rows) -> None:
-    shop.land(sheet("a.csv", *reversed(figures)))
-    assert shop.sizes("inseam", "waist") == expected
+def test_garments_do_not_touch_each_other_and_order_is_nothing(shop: Shop) -> None:
+    garments = tuple(replace(WIDE, key=case.id, style_code=case.id) for case in CASES)
+    told = [(case.id, figure) for case in CASES for figure in case.values[0]]
+    figures = [replace(figure, garment=key, place=f"{key};{figure.place}") for key, figure in told]
+    shop.land(sheet("a.csv", *reversed(figures), garments=garments))
+    rows = shop.ask("SELECT style_code, size, length, inseam, waist FROM sizes")
+    found: dict[str, Rows] = {case.id: {} for case in CASES}
+    for style, size, length, *values in rows:
+        found[style][(size, length)] = tuple(None if value is None else float(value) for value in values)
+    assert found == {case.id: case.values[1] for case in CASES}
 
 
 def test_a_regular_block_never_spreads_to_petite(shop: Shop) -> None:
@@ -148,7 +154,14 @@ def test_each_point_has_its_five_columns(shop: Shop) -> None:
     shop.land(sheet("a.csv", ranged))
     sql = "SELECT inseam, inseam_half_inch, inseam_to, inseam_status, inseam_figure, waist, waist_status FROM sizes"
     ((inches, half, to, status, figure_id, other, other_status),) = shop.ask(sql)
-    assert (float(inches), float(half), float(to), status, other, other_status) == (29.25, 29.0, 30, "assumed", None, "")
+    assert (float(inches), float(half), float(to), status, other, other_status) == (
+        29.25,
+        29.0,
+        30,
+        "assumed",
+        None,
+        "",
+    )
     assert shop.ask(f"SELECT point FROM figures WHERE figure_id = '{figure_id}'") == [("inseam",)]
 
 

@@ -109,6 +109,10 @@ def export_table(
     shape = tables.Table(table, "", tuple(column for column in _TABLE[table].columns if column.name in columns))
     with store.reading(path, wait) as connection:
         connection.register("wanted", arrow_table(_WANTED, list(only or ())))
+        if form == "xlsx":
+            ((rows,),) = connection.execute(f"SELECT count(*) FROM ({sql})").fetchall()
+            if rows >= WORKBOOK_ROWS:
+                raise UsageError(f"A workbook holds {WORKBOOK_ROWS - 1:,} rows and no more; take csv or parquet.")
         connection.execute(sql)
         with opened_whole(output) as file:
             return _WRITERS[form](file, shape, _batches(connection))
@@ -215,14 +219,12 @@ def _write_xlsx(file: IO[bytes], table: tables.Table, batches: Batches) -> int:
     count = 0
     for row in chain.from_iterable(batches):
         count += 1
-        if count >= WORKBOOK_ROWS:
-            raise UsageError(f"A workbook holds {WORKBOOK_ROWS - 1:,} rows and no more; export as csv or parquet.")
         cells = []
         for value in row:
-            text = isinstance(value, str)
-            shown: Any = escape(_escapes_escaped(value)) if isinstance(value, str) else value
+            told: Any = plain(value) if isinstance(value, datetime) else value  # a workbook's moments lose their end
+            shown: Any = escape(_escapes_escaped(told)) if isinstance(told, str) else told
             cell = WriteOnlyCell(page, value=shown)
-            if text:
+            if isinstance(told, str):
                 cell.data_type = "s"  # a text stays a text, whatever it begins with
             cells.append(cell)
         page.append(cells)

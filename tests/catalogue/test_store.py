@@ -1,0 +1,220 @@
+"""The file: locked, shared, refused when it is not ours, whole after a kill, upgraded after a backup."""
+
+from __future__ import annotations
+
+import os
+import signal
+import sqlite3
+import subprocess
+import sys
+import threading
+import time
+from pathlib import Path
+
+import duckdb
+import pytest
+from invented import Shop, figure, sheet
+
+from halfinch.catalogue import store, tables
+from halfinch.catalogue.backup import back_up
+from halfinch.catalogue.kept_sheets import fetch, keep
+from halfinch.errors import CatalogueError, HalfinchError
+
+HERE = Path(__file__).parent
+
+
+def refusal(path: Path) -> str:
+    """The one sentence with which reading and writing refuse a file; the file is left as it was."""
+    before = path.read_bytes() if path.is_file() else None
+    sentences = []
+    for opened in (store.reading(path, 0.1), store.writing(path, "test", 0.1, create=True)):
+        with pytest.raises(CatalogueError) as caught, opened:
+            pass
+        sentences.append(str(caught.value))
+    assert sentences[0] == sentences[1]
+    assert "\n" not in sentences[0]
+    assert path.name in sentences[0]
+    assert (path.read_bytes() if path.is_file() else None) == before
+    return sentences[0]
+
+
+def test_a_file_that_is_no_duckdb_file_is_refused(tmp_path: Path) -> None:
+    path = tmp_path / "x.duckdb"
+    path.write_bytes(b"style,size\n" * 50)
+    assert "no catalogue" in refusal(path)
+    path.write_bytes(b"")
+    assert "is empty" in refusal(path)
+
+
+def test_another_programs_database_is_refused(tmp_path: Path) -> None:
+    lite = tmp_path / "lite.db"
+    with sqlite3.connect(lite) as connection:
+        connection.execute("CREATE TABLE meta (schema_version INTEGER)")
+    connection.close()
+    assert "no catalogue" in refusal(lite)
+    foreign = tmp_path / "foreign.duckdb"
+    with duckdb.connect(str(foreign)) as other:
+        other.execute("CREATE TABLE t (a INTEGER)")
+    assert "no halfinch catalogue" in refusal(foreign)
+
+
+def test_a_folder_is_refused(tmp_path: Path) -> None:
+    (tmp_path / "shop.duckdb").mkdir()
+    assert "is a folder" in refusal(tmp_path / "shop.duckdb")
+
+
+def test_a_newer_catalogue_is_refused(shop: Shop) -> None:
+    with store.writing(shop.path) as connection:
+        connection.execute("UPDATE meta SET schema_version = 99")
+    assert "newer" in refusal(shop.path)
+
+
+@pytest.mark.parametrize("kept", [5_000, 50_000])
+def test_a_catalogue_cut_short_is_refused(shop: Shop, kept: int) -> None:
+    shop.path.write_bytes(shop.path.read_bytes()[:kept])
+    assert "damaged or cut short" in refusal(shop.path)
+
+
+def test_a_missing_catalogue_is_named_and_not_made_by_reading(tmp_path: Path) -> None:
+    with pytest.raises(CatalogueError, match="no catalogue at"), store.reading(tmp_path / "shop.duckdb"):
+        pass
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_missing_folder_is_named(tmp_path: Path) -> None:
+    path = tmp_path / "no" / "shop.duckdb"
+    with pytest.raises(CatalogueError, match="does not exist"), store.writing(path, create=True):
+        pass
+
+
+def test_what_fails_in_the_middle_leaves_nothing(shop: Shop) -> None:
+    with pytest.raises(duckdb.CatalogException), store.writing(shop.path) as connection:
+        connection.execute("INSERT INTO sources VALUES ('a', 'b'); INSERT INTO no_such VALUES (1)")
+    assert shop.ask("FROM sources") == []
+
+
+def test_who_waits_too_long_is_told_who_holds_the_lock(shop: Shop) -> None:
+    opened = store.writing(shop.path, "test", 0.1)
+    with store.locked(shop.path, "import"), pytest.raises(CatalogueError) as caught, opened:
+        pass
+    assert f"process {os.getpid()}, import" in str(caught.value)
+    with store.writing(shop.path, "test", 0.1):
+        pass
+
+
+def test_readers_and_writers_of_one_program_wait_for_each_other(shop: Shop) -> None:
+    with store.reading(shop.path):
+        writer = threading.Thread(target=shop.land, args=(sheet("a.csv", figure("inseam", 29)),))
+        writer.start()
+        time.sleep(0.1)
+    writer.join(20)
+    assert shop.sizes("inseam") == {("8", ""): (29.0,)}
+
+
+def _python(code: str, *arguments: object) -> subprocess.Popen[str]:
+    environment = {**os.environ, "PYTHONPATH": os.pathsep.join([str(HERE), *filter(None, sys.path)])}
+    command = [sys.executable, "-c", code, *map(str, arguments)]
+    return subprocess.Popen(command, env=environment, stdout=subprocess.PIPE, text=True)
+
+
+WRITER = """
+import sys
+from pathlib import Path
+from invented import Shop, figure, sheet
+shop = Shop(Path(sys.argv[1]))
+for number in range(int(sys.argv[3])):
+    name = f"{sys.argv[2]}-{number}.csv"
+    shop.land(sheet(name, *(figure("inseam", 20 + i / 8, str(i)) for i in range(40))))
+    print(name, flush=True)
+"""
+
+
+def test_two_writers_at_once_both_land(shop: Shop) -> None:
+    writers = [_python(WRITER, shop.path.parent, name, 4) for name in ("a", "b")]
+    assert [writer.wait(60) for writer in writers] == [0, 0]
+    for writer in writers:
+        assert writer.stdout is not None
+        writer.stdout.close()
+    assert shop.ask("SELECT count(*) FROM current_sheets") == [(8,)]
+    assert shop.ask("SELECT DISTINCT count(*) FROM figures GROUP BY sheet") == [(40,)]
+
+
+def test_a_kill_in_the_middle_leaves_whole_sheets_only(shop: Shop) -> None:
+    writer = _python(WRITER, shop.path.parent, "a", 10_000)
+    assert writer.stdout is not None
+    landed = [writer.stdout.readline().strip() for _ in range(3)]
+    time.sleep(0.05)
+    os.kill(writer.pid, signal.SIGKILL)
+    writer.wait(20)
+    writer.stdout.close()
+    assert shop.ask("SELECT DISTINCT count(*) FROM figures GROUP BY sheet") == [(40,)]
+    sheets = {row[0] for row in shop.ask("SELECT sheet FROM current_sheets")}
+    assert set(landed) <= sheets
+    shop.land(sheet("after.csv", figure("inseam", 29)))
+    assert len(shop.ask("FROM current_sheets")) == len(sheets) + 1
+
+
+def test_an_older_catalogue_is_upgraded_after_a_backup(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
+    shop.land(sheet("a.csv", figure("inseam", 29)))
+    monkeypatch.setattr(tables, "SCHEMA_VERSION", 2)
+    with pytest.raises(CatalogueError, match="too old"), store.reading(shop.path):
+        pass
+    monkeypatch.setitem(store.UPGRADES, 1, lambda connection: connection.execute("CREATE TABLE more (a INTEGER)"))
+    with store.reading(shop.path) as connection:
+        assert connection.execute("SELECT schema_version FROM meta").fetchall() == [(2,)]
+        assert connection.execute("SELECT count(*) FROM more").fetchall() == [(0,)]
+    kept = shop.path.with_name("shop.duckdb.before-schema-2")
+    with duckdb.connect(str(kept), read_only=True) as before:
+        assert before.execute("SELECT schema_version FROM meta").fetchall() == [(1,)]
+        assert before.execute("SELECT count(*) FROM figures").fetchall() == [(1,)]
+
+
+def test_an_upgrade_that_fails_changes_nothing(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
+    def step(connection: duckdb.DuckDBPyConnection) -> None:
+        connection.execute("DROP TABLE taped")
+        raise ZeroDivisionError
+
+    with monkeypatch.context() as changed:
+        changed.setattr(tables, "SCHEMA_VERSION", 2)
+        changed.setitem(store.UPGRADES, 1, step)
+        with pytest.raises(ZeroDivisionError), store.reading(shop.path):
+            pass
+    assert shop.ask("FROM taped") == []
+
+
+def test_a_backup_reads_back_the_same_and_brings_the_kept_sheets(shop: Shop) -> None:
+    shop.land(sheet("a.csv", figure("inseam", 29)))
+    digest = "ab" + "0" * 62
+    keep(shop.path, digest, b"bytes")
+    target = back_up(shop.path, shop.path.with_name("copy.duckdb"))
+    assert Shop(target.parent, target.name).sizes("inseam") == {("8", ""): (29.0,)}
+    assert (target.with_name("copy.duckdb.sheets") / "ab" / digest).read_bytes() == b"bytes"
+    with pytest.raises(CatalogueError, match="exists already"):
+        back_up(shop.path, target)
+    named = back_up(shop.path)
+    assert named.parent == shop.path.parent
+    assert back_up(shop.path) != named
+    with pytest.raises(CatalogueError, match="does not exist"):
+        back_up(shop.path, shop.path.parent / "no" / "x.duckdb")
+
+
+def test_kept_bytes_that_changed_are_not_trusted(tmp_path: Path) -> None:
+    from halfinch.catalogue.identity import sheet_digest
+
+    catalogue = tmp_path / "shop.duckdb"
+    digest = sheet_digest(b"one")
+    keep(catalogue, digest, b"one")
+    keep(catalogue, digest, b"one")
+    assert fetch(catalogue, digest) == b"one"
+    (tmp_path / "shop.duckdb.sheets" / digest[:2] / digest).write_bytes(b"two")
+    assert fetch(catalogue, digest) is None
+    assert fetch(catalogue, "ff" * 32) is None
+
+
+def test_frames_of_one_moment(shop: Shop) -> None:
+    shop.land(sheet("a.csv", figure("inseam", 29)))
+    figures, sizes = store.read_frames(shop.path, "current_figures", "sizes")
+    assert list(figures["inches"]) == [29.0]
+    assert list(sizes["inseam"]) == [29.0]
+    with pytest.raises(HalfinchError, match="no table"):
+        store.read_frames(shop.path, "figures; DROP TABLE figures")
