@@ -19,7 +19,7 @@ LEAST_SHARE = Fraction(3, 5)
 """A heading less understood than this is none."""
 BEND_FROM = 7
 """Only a word of so many letters may be a misspelling of ours."""
-_LOOSE = ("filler", "soft", "at")
+_LOOSE = ("filler", "soft", "at", "to")
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +83,14 @@ def _is_loose(word: Word, lexicon: Lexicon) -> bool:
     return bool(lexicon.roles.get(word.text, frozenset()) & set(_LOOSE))
 
 
+def _is_about_units(word: Word, lexicon: Lexicon) -> bool:
+    return _is_loose(word, lexicon) or "unit" in lexicon.headers.get((word.text,), ())
+
+
+def _key(word: Word) -> str:
+    return "½" if word.token.kind == "number" and word.text.replace(" ", "") in ("1⁄2", "1/2") else word.text
+
+
 def _unit_of(word: Word, lexicon: Lexicon) -> str:
     if word.token.raw in INCH_SIGNS:
         return "in"
@@ -117,11 +125,11 @@ def read_unit_word(text: str, knowledge: Knowledge) -> str:
         unit = _unit_of(word, lexicon)
         if unit:
             units.append("" if word.text == "in" else unit)
-        elif word.token.kind == "number" or (word.token.kind != "sign" and not _is_loose(word, lexicon)):
+        elif word.token.kind == "number" or not (word.token.kind == "sign" or _is_about_units(word, lexicon)):
             return ""
     named = {unit for unit in units if unit}
     if not named:
-        return "in" if "" in units and len(words) <= 3 else ""
+        return "in" if "" in units and all(word.token.kind == "sign" or word.text == "in" for word in words) else ""
     return named.pop() if len(named) == 1 else ""
 
 
@@ -133,12 +141,13 @@ def read_convention_word(text: str, knowledge: Knowledge) -> str:
     lexicon = make_lexicon(knowledge)
     words = know_words(cut_tokens(text), lexicon, bend=False)
     spoken = [i for i, word in enumerate(words) if word.token.kind != "sign"]
+    inner = [i for i in spoken if not lexicon.is_filler(words[i].text)]
     said: set[str] = set()
     covered: set[int] = set()
     for size in range(min(6, len(spoken)), 0, -1):
-        for start in range(len(spoken) - size + 1):
-            window = spoken[start : start + size]
-            key = tuple(sorted(words[i].text for i in window))
+        windows = [many[start : start + size] for many in (spoken, inner) for start in range(len(many) - size + 1)]
+        for window in windows:
+            key = tuple(sorted(_key(words[i]) for i in window))
             if covered & set(window) or key in lexicon.beside:
                 continue
             names = {entry.name for entry in lexicon.entries.get(key, ()) if entry.kind == "convention"}

@@ -6,7 +6,7 @@ In: Knowledge. Out: one `Lexicon`, made once per knowledge.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
 from itertools import pairwise
@@ -21,8 +21,12 @@ Key = tuple[str, ...]
 
 POINT, OVER = "point", "over"
 _EASTERN_WORD = re.compile(f"[{EASTERN}]+")
+_ENDINGS = ("s", "es", "n", "en", "et")
 _LINKS = ("", "s", "n", "en", "es", "e")
 _UMLAUTS = (("ae", "a"), ("oe", "o"), ("ue", "u"))
+SOLID_FROM = 8
+"""Within phrases only a word of so many letters is taken apart."""
+_COMPOUNDING = frozenset({"de", "nl", "sv"})
 _SMALL = frozenset({"filler", "to", "at"})
 COMPOUND_FROM = 6
 """A word of fewer letters is never taken apart."""
@@ -52,6 +56,10 @@ class Lexicon:
     """Every word of every phrase."""
     joinable: set[str] = field(default_factory=set)
     """Words that compounds are made of."""
+    solid: dict[str, Key] = field(default_factory=dict)
+    """Compounds that stand in a phrase as one word, with their parts: found whichever way either is written."""
+    signs: frozenset[str] = frozenset()
+    """Signs that belong to a phrase ("+", "@")."""
     bendable: tuple[str, ...] = ()
     """Words that a misspelling may be bent to."""
     straight: frozenset[str] = frozenset()
@@ -70,6 +78,8 @@ class Lexicon:
 
     def find_words(self, word: str, bend: bool) -> tuple[tuple[str, ...], bool]:
         """The known words behind a printed one, and whether it had to be bent. Unknown words come back as they are."""
+        if word in self.solid:
+            return self.solid[word], False
         if word in self.words:
             return (word,), False
         key = word if bend else "\0" + word
@@ -79,40 +89,20 @@ class Lexicon:
         return known
 
     def _unfold(self, word: str, bend: bool) -> tuple[tuple[str, ...], bool]:
-        for ending in ("s", "es"):
+        for ending in _ENDINGS:
             if word.endswith(ending) and len(word) > 4 and word[: -len(ending)] in self.words:
                 return (word[: -len(ending)],), False
         plain = word
         for long, short in _UMLAUTS:
             plain = plain.replace(long, short)
         if plain != word and plain in self.words:
-            return (plain,), False
+            return self.solid.get(plain, (plain,)), False
         for form in (word, plain):
-            if parts := self._take_apart(form):
-                return parts, False
+            if parts := take_apart(form, self.joinable):
+                return _open(parts, self.solid), False
         if bend and (bent := self._bend(word)):
             return (bent,), True
         return (word,), False
-
-    def _take_apart(self, word: str) -> tuple[str, ...]:
-        """ "oberschenkelweite" is ober, schenkel, weite; () when some letters stay over."""
-        if len(word) < COMPOUND_FROM or not word.isalpha():
-            return ()
-        best: dict[int, tuple[str, ...]] = {0: ()}
-        for start in range(len(word)):
-            if start not in best:
-                continue
-            for end in range(start + 3, len(word) + 1):
-                if word[start:end] not in self.joinable:
-                    continue
-                for link in _LINKS:
-                    stop = end + len(link)
-                    if word[end:stop] != link or (link and stop == len(word)):
-                        continue
-                    parts = (*best[start], word[start:end])
-                    if stop not in best or len(parts) < len(best[stop]):
-                        best[stop] = parts
-        return best.get(len(word), ()) if len(best.get(len(word), ())) > 1 else ()
 
     def _bend(self, word: str) -> str:
         """The one known word that `word` misspells, '' for none or several."""
@@ -144,6 +134,28 @@ class Lexicon:
         while cuts[-1]:
             cuts.append(-best[cuts[-1]][2])
         return _place_pieces(token, list(reversed(cuts)), self.words)
+
+
+def take_apart(word: str, joinable: set[str]) -> Key:
+    """ "oberschenkelweite" is ober, schenkel, weite; () when some letters stay over. Fewest parts, fewest links."""
+    if len(word) < COMPOUND_FROM or not word.isalpha():
+        return ()
+    best: dict[int, tuple[int, int, Key]] = {0: (0, 0, ())}
+    for start in range(len(word)):
+        if start not in best:
+            continue
+        count, linked, parts = best[start]
+        for end in range(start + 3, len(word) + 1):
+            if word[start:end] not in joinable or word[start:end] == word:
+                continue
+            for link in _LINKS:
+                stop = end + len(link)
+                if word[end:stop] != link or (link and stop == len(word)):
+                    continue
+                candidate = (count + 1, linked + bool(link), (*parts, word[start:end]))
+                if stop not in best or candidate[:2] < best[stop][:2]:
+                    best[stop] = candidate
+    return best[len(word)][2] if len(word) in best else ()
 
 
 def _place_pieces(token: Token, cuts: list[int], words: set[str]) -> list[Token]:
@@ -191,8 +203,61 @@ def make_lexicon(knowledge: Knowledge) -> Lexicon:
     lexicon.entries = {key: tuple(entries) for key, entries in raw.items()}
     lexicon.beside = frozenset(tuple(sorted(words)) for words in _forms(modifiers.grammar["only_beside"]))
     _add_headers(knowledge, lexicon)
-    _collect_words(lexicon, knowledge)
+    _collect_words(lexicon)
+    _open_compounds(knowledge, lexicon)
     return lexicon
+
+
+def _open_compounds(knowledge: Knowledge, lexicon: Lexicon) -> None:
+    """Enter every phrase with a German, Dutch or Swedish compound also under the compound's parts."""
+    germanic: set[str] = set()
+    other: set[str] = set()
+    for language, words in _words_by_language(knowledge):
+        (germanic if language in _COMPOUNDING else other).add(words)
+    joinable = {word for word in germanic & lexicon.joinable if len(word) >= 3}
+    simple = {
+        key[0] for key, entries in lexicon.entries.items() if len(key) == 1 and entries[0].kind not in (POINT, OVER)
+    }
+    for word in germanic - other - simple - set(lexicon.roles):
+        if len(word) >= SOLID_FROM and (parts := take_apart(word, joinable)):
+            lexicon.solid[word] = parts
+    for word, parts in lexicon.solid.items():
+        lexicon.solid[word] = _open(parts, lexicon.solid)
+    for key, entries in list(lexicon.entries.items()):
+        opened = _open(key, lexicon.solid)
+        if opened != key:
+            known = lexicon.entries.get(opened, ())
+            lexicon.entries[opened] = (*known, *(entry for entry in entries if entry not in known))
+    for key, roles in list(lexicon.headers.items()):
+        lexicon.headers.setdefault(_open(key, lexicon.solid), roles)
+    for key, length in list(lexicon.lengths.items()):
+        lexicon.lengths.setdefault(_open(key, lexicon.solid), length)
+    lexicon.longest = max(map(len, lexicon.entries), default=1)
+
+
+def _open(key: Key, solid: dict[str, Key]) -> Key:
+    parts: list[str] = []
+    for word in key:
+        parts.extend(_open(solid[word], solid) if word in solid else (word,))
+    return tuple(sorted(parts))
+
+
+def _words_by_language(knowledge: Knowledge) -> Iterator[tuple[str, str]]:
+    for language, terms in knowledge.terms.items():
+        for names in terms.point.values():
+            for phrase in (*names.names, *names.flat, *names.round, *names.weak, *names.alone):
+                for words in write_out(phrase):
+                    yield from ((language, word) for word in words)
+    modifiers = knowledge.modifiers
+    groups: tuple[Mapping[str, Phrases], ...] = (
+        knowledge.read_over.thing, modifiers.convention, modifiers.qualifier, modifiers.whose, modifiers.reference,
+        modifiers.grammar, knowledge.header_words.role,
+    )  # fmt: skip
+    for group in groups:
+        for phrases in group.values():
+            for language, phrase in phrases.all():
+                for words in write_out(phrase):
+                    yield from ((language, word) for word in words)
 
 
 def _add_terms(knowledge: Knowledge, raw: dict[Key, list[Entry]]) -> None:
@@ -242,15 +307,16 @@ def _add_headers(knowledge: Knowledge, lexicon: Lexicon) -> None:
     lexicon.longest_header = max(map(len, lexicon.headers), default=1)
 
 
-def _collect_words(lexicon: Lexicon, knowledge: Knowledge) -> None:
+def _collect_words(lexicon: Lexicon) -> None:
     ours: set[str] = set()
     for key, entries in lexicon.entries.items():
         lexicon.words.update(key)
-        if any(entry.kind in (POINT, OVER, "qualifier", "filler", "reference") for entry in entries):
+        if any(entry.kind != "unit" for entry in entries):
             ours.update(key)
     lexicon.words.update(lexicon.roles)
     for words in (*lexicon.headers, *lexicon.lengths):
         lexicon.words.update(words)
+    lexicon.signs = frozenset(word for word in lexicon.words if not any(c.isalnum() for c in word) and word in ours)
     plain = {word for word in ours if word.isalpha() and not _EASTERN_WORD.search(word)}
     lexicon.joinable = {word for word in plain if len(word) >= 3} - {"der", "die", "das", "des", "den", "ein", "eine"}
     lexicon.straight = frozenset(word for word, kinds in lexicon.roles.items() if "never_bend" in kinds)

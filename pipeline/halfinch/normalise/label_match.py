@@ -93,7 +93,7 @@ def _candidates(words: list[Word], lexicon: Lexicon, taken: frozenset[int]) -> l
     every = [
         i
         for i, word in enumerate(words)
-        if i not in taken and (word.token.kind != "sign" or word.text in lexicon.words)
+        if i not in taken and (word.token.kind != "sign" or word.text in lexicon.signs)
     ]
     inner = [
         i

@@ -53,7 +53,7 @@ BENT = Fraction(9, 10)
 """What a misspelling leaves of the score."""
 _CODE = re.compile(
     r"\s*(?:(?:POM|MP|M)[\s.#-]*)?"
-    r"(?:[\[(]?([A-Z]{1,3}[-.]?\d{1,4}[A-Za-z]?|\d{1,3}[A-Za-z]?|[A-Z](?:\d{1,2})?)[\])]?\s*[.):=–—-]+\s*(?=[^\W\d])"
+    r"(?:[\[(]?([A-Z]{1,3}[-.]?\d{1,4}[A-Za-z]?|\d{1,3}[A-Za-z]?|[A-Z](?:\d{1,2})?)[\])]?(?:\s*[.):=]+\s*[–—-]?\s*|\s+[–—-]+\s+|[–—]\s*)(?=[^\W\d])"
     r"|[\[(]([A-Z]{1,3}-?\d{0,4}[A-Za-z]?|\d{1,3})[\])]\s*(?=[^\W\d])"
     r"|([A-Z]{1,3}[-.]?\d{1,4}[A-Za-z]?)\s+(?=[^\W\d])"
     r"|([A-Z])\s+(?=[A-Z])"
@@ -336,7 +336,7 @@ def _score(
     if all(match.entry.weak and match.entry.kind == POINT for match in mentions):
         score *= WEAK
     if any(match.entry.alone for match in mentions):
-        score *= Fraction(4, 5)
+        score *= Fraction(4, 5) if sum(len(words[i].text) for i in mentions[0].at) > 1 else WEAK
     if any(words[i].bent for match in mentions for i in match.at):
         score *= BENT
     return score, " ".join(rest)
