@@ -5,6 +5,7 @@ from __future__ import annotations
 from halfinch.interpret.context import Surroundings, sheet_facets, surround, text_facets
 from halfinch.interpret.facets import Facets, Reader
 from halfinch.interpret.grids import GridReading, read_grid
+from halfinch.interpret.legend import find_legend
 from halfinch.interpret.prose import read_prose
 from halfinch.interpret.raw import RawFigure, Reading
 from halfinch.interpret.subject import BODY, BODY_POINT, OTHER, SURE_POINTS, UNCLEAR, decide_subject
@@ -18,6 +19,7 @@ PROSE_BLOCK = 1_000_000
 
 def collect(sheet: Sheet, reader: Reader) -> list[RawFigure]:
     """The raw figures of grids and texts, those of other garments and old tables left out."""
+    reader.learn_legend(find_legend(sheet, reader))
     around = surround(sheet, reader)
     ours = sheet_names_ours(sheet, reader)
     raws: list[RawFigure] = []

@@ -88,6 +88,7 @@ def find_length(text: str, reader: Reader) -> str:
     whole = read_length_word(text.strip(), reader.knowledge)
     if whole:
         return whole
+    text = re.sub(r"\b[Rr]egular (?:fit|waist|rise)\b", " ", text)
     if len(text) > 80:
         return ""
     found = set()
@@ -118,13 +119,14 @@ def text_facets(text: str, reader: Reader) -> Facets:
     attributes = find_attributes(text, reader)
     facets = Facets(unit=find_unit(text, reader), convention=find_convention(text, reader))
     short = len(text) <= 120
+    title = len(text.split()) <= 8 and not text.rstrip().endswith((".", ";"))
     clause = make_clause(text, reader) if short else None
     figures = clause is not None and bool(clause.labels) and bool(clause.numbers)
     if short and not figures:
         read = reader.read(text)
         facets = replace(
             facets,
-            length=find_length(attributes.get("length", text), reader),
+            length=find_length(attributes.get("length", text if title else ""), reader),
             size=read.size if read.size is not None and read.number is None else find_size_mention(text, reader),
             point=read.point if read.is_ours else _point_within(text, reader),
         )

@@ -11,6 +11,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 
+from fractions import Fraction
+
 from halfinch.knowledge import Knowledge
 from halfinch.normalise.numbers import Printed, read_number
 from halfinch.normalise.point_labels import (
@@ -82,6 +84,10 @@ class CellReading:
     unit: str = ""
     convention: str = ""
     number: Printed | None = None
+    length_named: str = ""
+    """The length that a point's label names ("Inseam (Tall)")."""
+    rest_size: SizeLabel | None = None
+    """The size named behind a header word ("Base size 12")."""
 
     @property
     def is_ours(self) -> bool:
@@ -131,7 +137,14 @@ class Reader:
     def __init__(self, knowledge: Knowledge, decimal: str = "") -> None:
         self.knowledge = knowledge
         self.decimal = decimal
+        self.legend: dict[str, str] = {}
+        """Keys beside a drawing and the labels they stand for."""
         self._seen: dict[str, CellReading] = {}
+
+    def learn_legend(self, legend: dict[str, str]) -> None:
+        """From now on a key alone in a cell reads as its label."""
+        self.legend = legend
+        self._seen.clear()
 
     def read(self, text: str) -> CellReading:
         """Every sense of `text`; numbers are tried first because most cells are numbers."""
@@ -142,6 +155,7 @@ class Reader:
 
     def _read(self, text: str) -> CellReading:
         stripped = text.strip()
+        stripped = self.legend.get(stripped.strip(".:()"), stripped)
         if not stripped:
             return CellReading(text)
         number = (
@@ -159,8 +173,14 @@ class Reader:
             point, word = None, HeaderWord(role=LABEL_ROLES[point.point])
         elif point is not None and word is not None and word.role in ("size", "base_size") and word.score >= point.score:
             point = None
+        rest = re.search(r"\S+$", stripped) if word is not None and word.role in ("size", "base_size") else None
+        named = length_in_label(stripped, point, self.knowledge) if point is not None else ""
+        if named and point is not None and point.point:
+            point = replace(point, score=max(point.score, Fraction(9, 10)))
         return CellReading(
             text,
+            length_named=named,
+            rest_size=read_size_label(rest.group(), self.knowledge) if rest and rest.group() != stripped else None,
             point=point,
             word=word,
             size=size,
@@ -189,10 +209,13 @@ def facets_of_header(reading: CellReading) -> Facets:
         return Facets(
             point=label,
             unit=label.unit,
+            length=reading.length_named,
             body="body" in label.qualifiers,
             old="old" in label.qualifiers,
             role=_role_of_label(label),
         )
+    if word is not None and word.role == "base_size":
+        return Facets(role="base_size", size=reading.size or reading.rest_size)
     if word is not None and word.role:
         return Facets(role=word.role, unit=reading.unit, convention=reading.convention, old=word.role == "old_value")
     if reading.size is not None and reading.number is None:
@@ -204,6 +227,23 @@ def facets_of_header(reading: CellReading) -> Facets:
     if reading.size is not None:
         return Facets(size=reading.size, length=reading.size.length)
     return Facets()
+
+
+_NUMBERED = re.compile(r"(?<![^\W_])[Ll]\s?(\d{2}(?:\.5)?)(?![^\W_])")
+_BRACKETED = re.compile(r"\(([^()]{1,20})\)|[-–—,/]\s*([^\W\d_]{4,})\s*$")
+LEG = ("inseam", "outseam")
+
+
+def length_in_label(text: str, label: PointLabel, knowledge: Knowledge) -> str:
+    """The length named in a point's label: "Inseam (Tall)", "Schrittlänge kurz", "Seitenlänge L28"."""
+    numbered = _NUMBERED.search(text)
+    if numbered and label.point in LEG:
+        return numbered.group(1)
+    bracketed = [part for match in _BRACKETED.finditer(text) for part in match.groups() if part]
+    words = [word for word in re.findall(r"[^\W\d_]{4,}", text) if label.point in LEG]
+    parts = [part.strip() for part in (*bracketed, *words) if len(part.strip()) > 3]
+    found = {length for part in parts if (length := read_length_word(part, knowledge))}
+    return found.pop() if len(found) == 1 else ""
 
 
 def _role_of_label(label: PointLabel) -> str:

@@ -159,7 +159,8 @@ def describe_columns(table: Table, label: int, reader: Reader, system: str = "")
     size_row, size_score = None, 0.0
     readings = [(row, *read_header_row(table, row, label, reader, system)) for row in header]
     for row, _, run in readings:
-        score = 0.0 if run is None else run.score + (0.5 if row_role(table, row, label, reader) == "size" else 0.0)
+        sized = run is not None and any(one is not None and one.size for one in run.labels)
+        score = 0.0 if run is None or not sized else run.score + (0.5 if row_role(table, row, label, reader) == "size" else 0.0)
         corner = table.rows[row][label]
         if run is not None and corner is not None:
             word = reader.read(corner.text).word
@@ -168,7 +169,7 @@ def describe_columns(table: Table, label: int, reader: Reader, system: str = "")
             size_row, size_score = row, score
     for row, line, run in readings:
         for index, one in enumerate(line):
-            if run is not None and row != size_row and one.size is not None and size_row is not None:
+            if run is not None and row != size_row and one.size is not None and size_row is not None and not one.role:
                 one = replace(one, size=None)
             facets[index] = one.under(facets[index])
     body = [row for row in range(len(table.rows)) if row not in set(header)]

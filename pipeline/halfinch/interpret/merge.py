@@ -97,6 +97,7 @@ def merge_figures(figures: list[RawFigure], steps: dict[tuple[int, str], Fractio
 def key_of(figure: RawFigure) -> Key:
     attributes = figure.facets.attributes
     garment = "|".join(attributes.get(role, "") for role in ("merchant", "style_code", "style", "block", "colour"))
+    garment += "|body" if figure.body else ""
     return garment, figure.size.size if figure.size is not None else "", figure.length, figure.point
 
 

@@ -83,9 +83,16 @@ def make_clause(line: str, reader: Reader) -> Clause:
     numbers = tuple(
         one
         for one in find_numbers(line)
-        if not any(label.start <= one.start < label.end for label in labels) and not _is_size_number(line, one, reader)
+        if not any(label.start <= _digits(line, one) < label.end for label in labels)
+        and not _is_size_number(line, one, reader)
     )
     return Clause(line, labels, numbers)
+
+
+def _digits(line: str, number: FoundNumber) -> int:
+    """Where the number itself begins; its span may begin with a word such as "around"."""
+    found = re.search(r"[\d½¼¾⅛⅜⅝⅞]", line[number.start : number.end])
+    return number.start + (found.start() if found else 0)
 
 
 def _is_size_number(line: str, number: FoundNumber, reader: Reader) -> bool:
@@ -133,31 +140,49 @@ def read_clause(clause: Clause, reader: Reader, context: Facets, listed: bool) -
         if several:
             yield from several
             return
-    yield from _read_pairs(clause, listed)
+    yield from _read_pairs(clause, listed, reader)
 
 
-def _read_pairs(clause: Clause, listed: bool) -> Iterator[Pair]:
-    """Label before number or number before label, whichever the clause begins with, each directly beside the other."""
-    labels, numbers = clause.labels, clause.numbers
-    forward = labels[0].start < numbers[0].start
-    for index, found in enumerate(labels):
-        if not found.label.point or found.label.score < GOOD_LABEL:
+def _read_pairs(clause: Clause, listed: bool, reader: Reader) -> Iterator[Pair]:
+    """Each number with the label directly beside it: the one after it when nothing stands between, else the one before."""
+    taken: set[int] = set()
+    for index, number in enumerate(clause.numbers):
+        found = _label_of(clause, index)
+        if found is None or id(found) in taken:
             continue
-        if forward:
-            limit = labels[index + 1].start if index + 1 < len(labels) else len(clause.text) + 1
-            near = [one for one in numbers if found.end <= one.start < limit]
-            number = near[0] if near else None
-            gap = clause.text[found.end : number.start] if number is not None else ""
-        else:
-            limit = labels[index - 1].end if index else -1
-            near = [one for one in numbers if limit <= one.start and one.end <= found.start]
-            number = near[-1] if near else None
-            gap = clause.text[number.end : found.start] if number is not None else ""
-        if number is None or not _may_take(number.printed, gap, listed):
+        first = _digits(clause.text, number)
+        before = found.start < first
+        gap = clause.text[found.end : first] if before else clause.text[number.end : found.start]
+        if not found.label.point or found.label.score < GOOD_LABEL or not _may_take(number.printed, gap, listed):
             continue
-        if len(near) > 1 and forward and not number.printed.unit:
-            continue
-        yield found, number.printed, Facets(), clause.text[number.start : number.end]
+        taken.add(id(found))
+        refined = refine_label(clause, found, number, reader) if before else found
+        yield refined, number.printed, Facets(), clause.text[first : number.end]
+
+
+def _label_of(clause: Clause, index: int) -> FoundLabel | None:
+    """The label of the number at `index`: tight behind it ("27" inseam"), else the nearest before it."""
+    number = clause.numbers[index]
+    first = _digits(clause.text, number)
+    later = clause.numbers[index + 1].start if index + 1 < len(clause.numbers) else len(clause.text) + 1
+    earlier = clause.numbers[index - 1].end if index else 0
+    behind = next((one for one in clause.labels if number.end <= one.start < later), None)
+    before = next((one for one in reversed(clause.labels) if earlier <= one.start and one.end <= max(first, number.start)), None)
+    if behind is not None and not clause.text[number.end : behind.start].strip():
+        loose = before is None or _WORD.search(clause.text[before.end : first]) is not None
+        if loose or clause.numbers[0].start < clause.labels[0].start:
+            return behind
+    return before if before is not None else behind
+
+
+def refine_label(clause: Clause, found: FoundLabel, number: FoundNumber, reader: Reader) -> FoundLabel:
+    """The label with what is said behind its number: "Rise 9" (excluding waistband)", "Hem 17" all round"."""
+    later = [label.start for label in clause.labels if label.start >= number.end]
+    tail = re.split(r"[,;]", clause.text[number.end : min(later, default=len(clause.text))])[0].strip(" .")
+    if not tail or len(tail) > 60 or any(c.isdigit() for c in tail):
+        return found
+    again = reader.read(f"{clause.text[found.start : found.end]} {tail}").point
+    return replace(found, label=again) if again is not None and again.point == found.label.point else found
 
 
 def _may_take(printed: Printed, gap: str, listed: bool) -> bool:

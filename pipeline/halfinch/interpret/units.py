@@ -80,10 +80,7 @@ def doubt_declared(group: list[RawFigure], unit: str, knowledge: Knowledge) -> N
     if not rival or said >= 0.4 or others[rival] < 0.75:
         return
     for figure in group:
-        if suits_somehow(knowledge, figure.point, figure.printed.value, unit) < suits_somehow(
-            knowledge, figure.point, figure.printed.value, rival
-        ):
-            figure.hold(
-                "unit-contradicted",
-                f"the sheet says {NAMES[unit]}, the figures read like {NAMES[rival]}; one of the two is wrong",
-            )
+        figure.hold(
+            "unit-contradicted",
+            f"the sheet says {NAMES[unit]}, the figures read like {NAMES[rival]}; one of the two is wrong",
+        )
