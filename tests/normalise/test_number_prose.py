@@ -38,6 +38,11 @@ def found(text: str) -> list[tuple[str, Fraction, str]]:
         pytest.param(
             "Bundweite 39, Schrittlänge 78,5 cm.", [("39", 39, ""), ("78,5 cm.", F(157, 2), "cm")], id="german"
         ),
+        pytest.param(
+            "腰围68臀围92大腿围56,5脚口40。",
+            [("68", 68, ""), ("92", 92, ""), ("56,5", F(113, 2), ""), ("40", 40, "")],
+            id="chinese-without-blanks",
+        ),
         pytest.param("low rise 7 - 9 1/2", [("7 - 9 1/2", 7, "")], id="range"),
         pytest.param("Inseam - 30 in", [("30 in", 30, "in")], id="dash-is-no-sign"),
         pytest.param(
@@ -128,6 +133,12 @@ def test_found(text: str, expected: list[tuple[str, Fraction, str]]) -> None:
         "27/28/29",
         "Size 28 in dark blue",
         "h2o",
+        "7天无理由退货",
+        "2024年春",
+        "5个口袋",
+        "38码",
+        "Lavar a 30 graus",
+        "a" * 2000 + "28",
         "4XL",
         "B2B",
     ],

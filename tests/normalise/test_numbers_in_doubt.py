@@ -71,6 +71,7 @@ NO_FIGURES = [
     "./.",
     "?",
     "half",
+    "28 and half elastic",
     "flat",
     "in",
     "cm",

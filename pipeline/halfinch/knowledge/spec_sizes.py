@@ -45,6 +45,11 @@ class FractionWord:
 
     value: Fraction
     words: tuple[str, ...]
+    """In front of a unit: half an inch."""
+    joined: tuple[str, ...]
+    """Behind a whole number and a joining word: 10 and a half. Not "half" in English: 28 and half elastic."""
+    glued: tuple[str, ...] = ()
+    """Behind a whole number: 10 buçuk."""
 
 
 @dataclass(frozen=True, slots=True)

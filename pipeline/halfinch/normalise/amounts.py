@@ -150,8 +150,8 @@ def _read_mixed_words(text: str, at: int) -> Amount | None:
         return None
     join = words.join.match(text, whole.end())
     start = join.end() + (text[join.end() : join.end() + 1] == " ") if join else whole.end()
-    found = words.fraction.match(text, start)
-    if found and (join or _key(found[0]) not in words.besides):
+    found = (words.joined if join else words.glued).match(text, start)
+    if found:
         return Amount(int(whole[1]) + words.fractions[_key(found[0])], found.end(), 0, True)
     if not join:
         return None

@@ -16,7 +16,7 @@ _MONTHS = (
     r"|(?-i:A)(?:pr(?:il)?|ug(?:ust)?)|(?-i:S)ept?(?:ember)?|(?-i:O)[ck]t(?:ober)?|(?-i:N)ov(?:ember)?|(?-i:D)e[cz](?:ember)?)\b"
 )
 _MASKED = re.compile(
-    r"https?://\S+|www\.\S+|\S+@\S+\.\w+"  # addresses
+    r"https?://\S+|www\.\S+|[\w.+-]{1,64}@[\w.-]{1,80}"  # addresses
     r"|\d{1,4}([./-])\d{1,2}\1\d{2,4}(?!\d)"  # dates in figures
     rf"|\d{{1,2}}\.?[ -]{_MONTHS}\.?(?:[ -]\d{{2,4}})?"  # 4 Mar, 4-Mar-26
     rf"|\b{_MONTHS}\.?[ -]\d{{1,2}}(?:,? \d{{4}})?(?!\d|[.,/]\d| ?\"| ?(?:in|cm|mm)\b)"  # Mar 4, 2026
@@ -30,6 +30,7 @@ _MASKED = re.compile(
 _MASK = "\x04"
 _START = re.compile(rf"[\d{FRACTION_OPEN}±~≈≤≥<>+]|(?<![\d])[.,]\d|(?<![^\W\d_])[^\W\d_]")
 _LATIN = re.compile(rf"[^\W\d_{CJK}]")
+_CJK = re.compile(rf"[{CJK}]")
 _CODE_BEFORE = re.compile(r"\d[-/.,]$|[#№@_&=\\]$")
 _DASHED = re.compile(r"([^\W_]+)-$")
 _YEAR = re.compile(r"(?:19|20)\d{2}")
@@ -122,7 +123,9 @@ def _touches_word(behind: str, has_unit: bool) -> bool:
         return True
     if has_unit:
         return bool(_LATIN.match(behind) or re.match(r"-\d", behind))
-    return behind[0].isalnum() or behind[0] in "_@" or bool(re.match(r"[/.,-]\d|-[^\W\d_]|'[^\W\d_]", behind))
+    # Chinese and Japanese go on without a blank: 臀围92大腿围56.
+    word = behind[0].isalnum() and not _CJK.match(behind)
+    return word or behind[0] in "_@" or bool(re.match(r"[/.,-]\d|-[^\W\d_]|'[^\W\d_]", behind))
 
 
 def _is_price(ahead: str, behind: str) -> bool:

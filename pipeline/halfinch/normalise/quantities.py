@@ -91,9 +91,10 @@ def read_unit(text: str, amount: Amount, prose: bool = False) -> Quantity | None
     if printed.endswith(".") and prose and fold(printed) not in ("in.", "cm.", "mm."):
         end -= 1
     unit, doubt = words.units[fold(printed.removesuffix("."))]
-    if unit == "m" and not (printed in ("m", "m.") or len(printed) > 2):
-        return None
-    if unit == "m" and printed[0] in "mM" and not _may_be_metres(bare):
+    beside = words.beside.match(text, at)
+    if printed in ("M", "M.") or (beside and beside.end() > found.end()):
+        return None  # a size M; "28 in piano"
+    if unit == "m" and not _may_be_metres(bare):
         return None
     if prose and fold(printed) == "in" and at > amount.end:
         doubt = doubt or _doubt_preposition(text, end)

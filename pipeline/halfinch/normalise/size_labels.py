@@ -36,10 +36,14 @@ def _read_label(text: str, knowledge: Knowledge, system: str) -> SizeLabel | Non
     words = load_size_words(knowledge)
     plain = unicodedata.normalize("NFKC", canonicalise(text).text.replace("\n", " "))
     printed = tidy(" ".join(plain.split()))
-    if fold_label(printed) in words.one_size:
-        return SizeLabel(printed, system, strength=0.95)
-    label = _read_said(printed, words, system) or read_part(printed, words, system)
-    return label or _read_marked_list(printed, words) or _read_list(printed, words, system)
+    whole = fold_label(printed)
+    if whole in words.one_size or whole in words.alpha:
+        return read_part(printed, words, system)
+    return _read_said(printed, words, system) or _read_unsaid(printed, words, system)
+
+
+def _read_unsaid(printed: str, words: SizeWords, system: str) -> SizeLabel | None:
+    return read_part(printed, words, system) or _read_marked_list(printed, words) or _read_list(printed, words, system)
 
 
 def _read_said(printed: str, words: SizeWords, system: str) -> SizeLabel | None:
@@ -52,7 +56,7 @@ def _read_said(printed: str, words: SizeWords, system: str) -> SizeLabel | None:
         rest = found[1]
         start = body.find(rest, found.start(1))
         inner = tidy(printed[start : start + len(rest)] if len(printed) == len(body) else _match_case(printed, rest))
-        label = read_part(inner, words, system) or _read_list(inner, words, system)
+        label = _read_unsaid(inner, words, system) or _read_said(inner, words, system)
         if label and (label.size or label.length):
             return replace(label, strength=1.0)
     return None

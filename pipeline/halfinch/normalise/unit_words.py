@@ -18,6 +18,9 @@ _EDGE = rf"(?-i:(?=[{CJK}])|(?![^\W\d_]))"
 """Behind a word: no further letter of an alphabet. Chinese, Japanese and Korean are written without blanks."""
 
 
+_BESIDES = ("flat", "round", "approx", "max", "min")
+
+
 @lru_cache(maxsize=1)
 def load_units() -> Units:
     """`schemas/units.toml` alone: numbers and units need no other file."""
@@ -37,7 +40,10 @@ class Words:
     range: re.Pattern[str]
     join: re.Pattern[str]
     fraction: re.Pattern[str]
+    joined: re.Pattern[str]
+    glued: re.Pattern[str]
     fractions: dict[str, Fraction]
+    """Word -> value, of all three."""
     counted: re.Pattern[str]
     label: re.Pattern[str]
     follows: re.Pattern[str]
@@ -57,24 +63,22 @@ def load_words() -> Words:
     known = load_units()
     units = {fold(w): (name, "") for name, unit in known.unit.items() for w in (*unit.words, *unit.signs)}
     units |= {fold(w): (name, unit.doubt) for name, unit in known.unit.items() for w in unit.doubtful}
-    besides = {
-        fold(w): name
-        for name in ("flat", "round", "approx", "max", "min")
-        for w in (*known.beside[name].words, *known.beside[name].signs)
-    }
-    fractions = {fold(w): row.value for row in known.fraction for w in row.words}
+    besides = {fold(w): name for name in _BESIDES for w in (*known.beside[name].words, *known.beside[name].signs)}
+    fractions = {fold(w): row.value for row in known.fraction for w in (*row.words, *row.joined, *row.glued)}
     between = known.beside["range"]
     prose = known.prose
     return Words(
-        unit=_compile(units),
+        unit=_compile(w for unit in known.unit.values() for w in (*unit.words, *unit.signs, *unit.doubtful)),
         units=units,
-        beside=_compile(besides),
+        beside=_compile(w for name in _BESIDES for w in (*known.beside[name].words, *known.beside[name].signs)),
         besides=besides,
         range=re.compile(rf"[ \n]?(?:[-~]|{_alternatives(between.words)}{_EDGE})[ \n]?|\n", re.IGNORECASE),
         join=_compile(known.beside["and"].words),
-        fraction=_compile(fractions),
+        fraction=_compile(w for row in known.fraction for w in row.words),
+        joined=_compile(w for row in known.fraction for w in row.joined),
+        glued=_compile(w for row in known.fraction for w in row.glued),
         fractions=fractions,
-        counted=re.compile(rf"[ -]?{_alternatives(prose.counted)}(?![\w])", re.IGNORECASE),
+        counted=re.compile(rf"[ -]?{_alternatives(prose.counted)}(?!\d)", re.IGNORECASE),
         label=_compile_labels(prose.labels),
         follows=re.compile(rf" {_alternatives(prose.inch_follows)}(?!\w)", re.IGNORECASE),
         currency=re.compile(_alternatives(prose.currencies), re.IGNORECASE),
