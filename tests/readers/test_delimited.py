@@ -128,6 +128,55 @@ def test_a_cell_without_a_clear_seat_is_not_put_under_another_size() -> None:
     assert texts_of(sheet) == ["Rise 9 3/4 10 1/4"]
 
 
+@pytest.mark.parametrize(
+    ("text", "rows"),
+    [
+        pytest.param(
+            "P,8,10\nWaist (in, flat),14,15\n", [["P", "8", "10"], ["Waist (in, flat)", "14", "15"]], id="label"
+        ),
+        pytest.param(
+            "P,8,10\nWaist (in, flat),14,15\nHip (in, flat),19,20\n",
+            [["P", "8", "10"], ["Waist (in, flat)", "14", "15"], ["Hip (in, flat)", "19", "20"]],
+            id="every-label",
+        ),
+        pytest.param(
+            "P (in, flat),S,M\nWaist,14,15\nHip,19,20\n",
+            [["P (in, flat)", "S", "M"], ["Waist", "14", "15"], ["Hip", "19", "20"]],
+            id="the-header's-label",
+        ),
+        pytest.param(
+            "P,36,38,40\nBund,27,5,28,5,29,5\nHose,90,0,91,5,93,0\n",
+            [["P", "36", "38", "40"], ["Bund", "27,5", "28,5", "29,5"], ["Hose", "90,0", "91,5", "93,0"]],
+            id="decimal-commas",
+        ),
+        pytest.param(
+            "P,36,38\nBund,27,5,28,5\nHip,38,39,5\nKnie,20,21\n",
+            [["P", "36", "38"], ["Bund", "27,5", "28,5"], ["Hip,38,39,5", "", ""], ["Knie", "20", "21"]],
+            id="decimal-commas-of-some-figures",
+        ),
+        pytest.param(
+            "P,36,38\nBund,27,28,29\nHip,38,39\nKnie,20,21\n",
+            [["P", "36", "38"], ["Bund,27,28,29", "", ""], ["Hip", "38", "39"], ["Knie", "20", "21"]],
+            id="one-figure-too-many",
+        ),
+        pytest.param(
+            "P,36,38\nBund,27,28,check\nHip,38,39\n",
+            [["P", "36", "38", ""], ["Bund", "27", "28", "check"], ["Hip", "38", "39", ""]],
+            id="a-note-at-the-end-is-no-harm",
+        ),
+        pytest.param(
+            "P,36,38\nBund,27,28,1\nHip,38,39,1\n",
+            [["P", "36", "38", ""], ["Bund", "27", "28", "1"], ["Hip", "38", "39", "1"]],
+            id="a-column-without-header",
+        ),
+    ],
+)
+def test_figures_never_slide_under_another_size(text: str, rows: list[list[str]]) -> None:
+    sheet = read_text(text)
+    assert as_rows(sheet.grids[0]) == rows
+    assert bool(sheet.warnings) == any("," in row[0] and "(" not in row[0] for row in rows)
+
+
 def test_places_count_records_as_a_spreadsheet_does() -> None:
     sheet = read_text('Flora\n\n"P\nq",8\nW,28\n')
     assert place_of(sheet.grids[0], "28") == "row=4;col=2"

@@ -16,6 +16,7 @@ from halfinch.errors import SheetError
 from halfinch.readers.drawn_tables import find_aligned, find_drawn, read_aligned, read_drawn
 from halfinch.readers.encodings import Decoded, decode_text
 from halfinch.readers.records import GOOD_ENOUGH, Dialect, find_dialect, split_lines, split_records
+from halfinch.readers.split_cells import mend_split_cells
 from halfinch.readers.tables_in_rows import Line, Table, find_blocks
 from halfinch.sheet import DATE, EMPHASIS, FORMULA_ERROR, HEADER, STRUCK, Cell, Grid, Sheet, Text, place
 
@@ -93,6 +94,7 @@ class _Reading:
     record: int = 0
     """Records read so far."""
     delimiters: list[str] = field(default_factory=list)
+    warnings: list[str] = field(default_factory=list)
 
     def sheet(self) -> Sheet:
         lines = split_lines(self.decoded.text.replace("\ufeff", "").rstrip("\x1a"))
@@ -112,7 +114,7 @@ class _Reading:
             tuple(self.grids),
             tuple(self.texts),
             meta=meta,
-            warnings=self.decoded.warnings,
+            warnings=(*self.decoded.warnings, *self.warnings),
         )
 
     # -- stretches ------------------------------------------------------------------------------------------------
@@ -171,6 +173,10 @@ class _Reading:
             line += spans
         first = self.record + 1
         self.record += len(rows)
+        rows, lost = mend_split_cells(rows, delimiter)
+        if lost:
+            numbers = ", ".join(str(first + k) for k in lost[:8]) + (" and more" if len(lost) > 8 else "")
+            self.warnings.append(f"Rows {numbers} hold more commas than the table has columns and were kept as text.")
         self._place(_Records(list(range(first, first + len(rows))), rows, raws, delimiter=delimiter))
 
     # -- prose ------------------------------------------------------------------------------------------------------

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import re
 import zipfile
+import zlib
 
 # (offset, bytes, kind)
 _SIGNATURES: tuple[tuple[int, bytes, str], ...] = (
@@ -140,7 +141,7 @@ def _zip_kind(data: bytes) -> str:
                 if "mimetype" in names and archive.getinfo("mimetype").file_size < 200
                 else b""
             )
-    except (zipfile.BadZipFile, RuntimeError, NotImplementedError, EOFError, OSError, KeyError):
+    except (zipfile.BadZipFile, zlib.error, RuntimeError, NotImplementedError, EOFError, OSError, KeyError, ValueError):
         names = set(re.findall(r"(?:xl|word|ppt)/[\w/.]+|content\.xml|mimetype", data[:200_000].decode("latin-1")))
         found = re.search(rb"mimetype(application/[\w.+-]+)", data[:400])
         mime = found[1].removesuffix(b"PK") if found else b""

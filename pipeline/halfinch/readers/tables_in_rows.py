@@ -218,8 +218,10 @@ class _Finder:
         if width < 2 or part.first_column != table.first_column or part.last_column != table.last_column:
             return False
         header, first = self._header_of(table), part.first_row
-        if header is None or header == table.last_row or len(self.texts[first]) < 2 or self._repeats(first, header):
+        if header is None or len(self.texts[first]) < 2 or self._repeats(first, header):
             return False
+        if header == table.last_row:  # a header that a blank row parts from its body
+            return not between and table.first_row == header
         body = range(header + 1, table.last_row + 1)
         labels = {self._label(row, table).casefold() for row in body}
         mine = [self._label(row, table).casefold() for row in range(first, part.last_row + 1)]

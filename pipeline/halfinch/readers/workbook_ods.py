@@ -65,7 +65,7 @@ def _content(data: bytes, name: str) -> bytes:
             if info.file_size > MAX_XML or info.file_size > max(20_000_000, 250 * info.compress_size):
                 raise SheetError(f"{name} unpacks to {info.file_size / 1e6:,.0f} MB, which no measurement sheet does.")
             return archive.read(info)
-    except (zipfile.BadZipFile, zlib.error, KeyError, EOFError, OSError, RuntimeError, NotImplementedError) as error:
+    except (zipfile.BadZipFile, zlib.error, KeyError, EOFError, OSError, RuntimeError, ValueError) as error:
         raise SheetError(f"{name} is a workbook that is broken or cut short: ask for it again.") from error
 
 

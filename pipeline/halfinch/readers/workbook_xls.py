@@ -35,13 +35,17 @@ def read_worksheets(data: bytes, name: str) -> Found:
             book = xlrd.open_workbook(file_contents=data, logfile=io.StringIO())
         except (xlrd.XLRDError, struct.error, IndexError, AssertionError, ValueError) as error:
             raise _broken(name) from error
-    except (struct.error, IndexError, KeyError, AssertionError, ValueError, UnicodeDecodeError, MemoryError) as error:
+    except (struct.error, LookupError, AssertionError, ValueError, OverflowError, TypeError, MemoryError) as error:
+        # xlrd trusts the records' own counts and offsets; in a damaged file they lead anywhere
         raise _broken(name) from error
     warnings: list[str] = []
     worksheets: list[Worksheet] = []
     for number, sheet in enumerate(book.sheets(), 1):
         worksheet = Worksheet(sheet.name, number, hidden=bool(sheet.visibility))
-        _fill(worksheet, book, sheet, warnings)
+        try:
+            _fill(worksheet, book, sheet, warnings)
+        except (IndexError, KeyError) as error:  # styles or texts that the cells point at are missing
+            raise _broken(name) from error
         worksheets.append(worksheet)
     if sum(len(worksheet.cells) for worksheet in worksheets) > MAX_CELLS:
         raise SheetError(f"{name} has more than {MAX_CELLS:,} filled cells: import only the rows with measurements.")

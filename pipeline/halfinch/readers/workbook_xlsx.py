@@ -39,6 +39,13 @@ _UNCACHED = re.compile(
 
 def read_worksheets(data: bytes, name: str) -> Found:
     """All worksheets' filled cells. Raises SheetError where the workbook is cut short, broken or packed to harm."""
+    try:
+        return _read_checked(data, name)
+    except (zipfile.BadZipFile, zlib.error, EOFError) as error:
+        raise SheetError(f"{name} is a workbook that is broken or cut short: ask for it again.") from error
+
+
+def _read_checked(data: bytes, name: str) -> Found:
     parts = _check_parts(data, name)
     is_binary = any(part.casefold() == "xl/workbook.bin" for part in parts)
     too_large = (
