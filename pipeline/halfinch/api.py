@@ -65,10 +65,13 @@ class OpenCatalogue:
 
         with store.reading(self.path, self.wait) as connection:
             try:
-                frame: pd.DataFrame = connection.execute(query).df()
+                answer = connection.execute(query)
+                frame: pd.DataFrame | None = answer.df() if answer is not None else None
             except duckdb.Error as error:
                 raise CatalogueError(f"{self.path}: the query cannot be answered: {error}") from error
-            return frame
+        if frame is None:
+            raise CatalogueError(f"{self.path}: the query asks nothing.")
+        return frame
 
 
 def open_catalogue(path: str | Path, *, wait: float = 30.0) -> OpenCatalogue:

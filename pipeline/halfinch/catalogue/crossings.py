@@ -21,6 +21,11 @@ SAME_NAME = "same_name_elsewhere"
 COMMON_NAME = 12
 """A name that so many folders hold (index.html) says nothing."""
 
+MAY_DIFFER = """count(DISTINCT sheet_id) > 1 OR count(*) > count(DISTINCT (point, size, length))
+    OR bool_or(size = '' AND size_scope = 'unsaid')
+    OR (bool_or(size = '' AND size_scope = 'all') AND bool_or(length = '' AND length_scope = 'all'))"""
+"""A quick look that spares most garments the spreading over sizes: without one of these, no two figures can meet."""
+
 _NAMES = tables.Table("names", "one column", (tables.Column("name", tables.TEXT, ""),))
 
 
@@ -39,6 +44,12 @@ def _refresh_garments(connection: duckdb.DuckDBPyConnection, garments: Collectio
     rules = f"rule IN ('{SHEETS_DIFFER}', '{FIGURES_DIFFER}')"
     with registered(connection, touched=arrow_table(_NAMES, [(name,) for name in garments])):
         connection.execute(f"DELETE FROM findings WHERE {rules} AND {touched}")
+        suspects = connection.execute(f"""
+            SELECT garment_id FROM current_figures WHERE {touched} AND status IN ('accepted', 'assumed')
+            GROUP BY garment_id HAVING {MAY_DIFFER}""").fetchall()
+    if not suspects:
+        return
+    with registered(connection, touched=arrow_table(_NAMES, suspects)):
         rows = connection.execute(f"""
             WITH c AS ({candidates_sql(touched)}),
             differing AS (SELECT garment_id, size, length, point FROM c

@@ -217,12 +217,13 @@ class _Run:
         wait = self.options.wait
         ids = self.sheet_ids | summary.sheets_in(self.catalogue, self.old_files, wait)
         lines, held = summary.summarise(self.catalogue, ids, wait)
-        lines = [_with_trouble(line, self.troubled) for line in lines]
+        lines = [with_trouble(line, self.troubled) for line in lines]
         stale = len(summary.stale_readings(self.catalogue, self.stamp, wait=wait))
         return Report(tuple(lines), tuple(held), self.unchanged, stale)
 
 
-def _with_trouble(line: summary.SheetLine, troubled: dict[str, SheetResult]) -> summary.SheetLine:
+def with_trouble(line: summary.SheetLine, troubled: dict[str, SheetResult]) -> summary.SheetLine:
+    """The line of a sheet that failed now, though an earlier reading of it stays in force."""
     if line.sheet_id not in troubled:
         return line
     return replace(line, outcome="failed", message=troubled[line.sheet_id].message)

@@ -15,7 +15,8 @@ from halfinch.catalogue.identity import sheet_digest
 from halfinch.catalogue.kept_sheets import fetch
 from halfinch.catalogue.landing import Arrival, land
 from halfinch.catalogue.summary import StaleReading
-from halfinch.work.importing import Options, Progress, Report, make_stamp
+from halfinch.figure import SheetResult
+from halfinch.work.importing import Options, Progress, Report, make_stamp, with_trouble
 from halfinch.work.pool import Setting, Task, read_all
 
 
@@ -63,10 +64,12 @@ def reread(
     files = list(by_file.items())
     tasks = _tasks(catalogue, files, missing)
     arrivals: list[Arrival] = []
+    troubled: dict[str, SheetResult] = {}
     read = read_all(tasks, Setting(options.schemas, habits), jobs=options.jobs, limit=options.limit)
     for done, (task, results) in enumerate(read, start=1):
         file_id, readings = files[task.number]
         arrivals.append(Arrival(_file_source(readings[0]), task.name, file_id, readings[0].merchant, tuple(results)))
+        troubled |= {result.sheet_id: result for result in results if result.outcome == "failed"}
         if progress is not None:
             progress(done, len(files), task.name)
         if len(arrivals) >= 64:
@@ -75,7 +78,8 @@ def reread(
     if arrivals:
         land(catalogue, arrivals, stamp, wait=options.wait)
     after = _figures(catalogue, ids, options.wait)
-    lines, held = summary.summarise(catalogue, ids, options.wait)
+    told, held = summary.summarise(catalogue, ids, options.wait)
+    lines = [with_trouble(line, troubled) for line in told]
     left = len(summary.stale_readings(catalogue, stamp, wait=options.wait))
     return Rereading(Report(tuple(lines), tuple(held), 0, left), tuple(_differ(before, after)), tuple(missing))
 
