@@ -60,7 +60,7 @@ def _decide_one_mark(head: str, tail: str, mark: str, decimal: str, unit: str) -
         return _decide_thousand(value, thousands, mark, decimal, unit)
     if decimal:
         doubt = "" if mark == decimal else f"the other figures use {decimal!r} as their decimal mark"
-    elif tail == "000":
+    elif tail == "000" and not unit:
         doubt = "three zeros behind the mark: decimals, or thousands"
     elif unit != "in" and len(head) == 1 and int(tail) % 125:
         doubt = "three digits behind the mark: decimals, or thousands"

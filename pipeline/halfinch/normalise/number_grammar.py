@@ -114,11 +114,7 @@ def _read_tolerance_alone(text: str, at: int, hints: Hints) -> Draft | None:
 
 def _single(text: str, at: int, hints: Hints) -> Quantity | None:
     """An amount that is no range, so that "+1/2-1/4" stays two amounts."""
-    found = _quantity(text, at, hints)
-    if found is None or found.upper is None:
-        return found
-    dash = text.find("-", at, found.end)
-    return _quantity(text[:dash], at, hints) if dash > at else None
+    return read_quantity(text, at, hints.decimal, hints.unit, hints.prose, ranges=False)
 
 
 def _read_figure(text: str, at: int, hints: Hints) -> Draft | None:
@@ -279,7 +275,7 @@ def _take_second(text: str, at: int, draft: Draft, hints: Hints) -> int | None:
         sure = mine or theirs or draft.quantity.decimals or other.decimals or other.is_fraction
         if hints.prose and not (mine or theirs):
             return None
-        if not sure:
+        if not sure and not text[draft.end : start].strip(" \n"):
             draft.doubt_because("two whole numbers: inches and centimetres, or two figures", other.value)
         draft.quantity = replace(draft.quantity, unit=found)
         other = replace(other, unit="cm" if found == "in" else "in")
@@ -301,7 +297,7 @@ def _read_bracket(text: str, draft: Draft, hints: Hints) -> bool:
     inside = 1 if found[1] is not None else 2
     start, end = found.span(inside)
     content = text[start:end].strip()
-    trial = replace_end(draft, start)
+    trial = replace_end(draft, found.start())
     if (
         not trial.second
         and not trial.kind

@@ -19,6 +19,7 @@ _INCH_MARKS = '"”“″„‟˝〃＂❞❝❠〞〝'
 _SINGLE_MARKS = "'’‘′`´ʹ＇ʼ‛‵"
 _DASHES = "-‐‑‒–—―−﹣－⁃﹘➖"
 _WAVES = "~〜～∼˜∽﹏〰"
+_MIDDLE_DOTS = "·‧⋅"
 _SLASHES = "/⁄∕／⧸"
 _TIMES = "×✕✖⨯╳"
 _NOTES = "*†‡§＊※⁎∗"
@@ -102,6 +103,8 @@ def _spell_char(text: str, at: int) -> str:
     char = text[at]
     if char.isascii() and char not in "'\"`*\t\r\v\f":
         return char
+    if char in _MIDDLE_DOTS and text[max(0, at - 1) : at].isdigit() and text[at + 1 : at + 2].isdigit():
+        return "."  # 27·5
     spelt = _SPELT.get(char)
     if spelt is not None:
         return spelt

@@ -94,7 +94,8 @@ def _read_pair(body: str, hints: Hints) -> Printed | None:
     if first is None or other is None or other.end != len(body) or first.kind or other.kind:
         return None
     mine, theirs = first.quantity, other.quantity
-    if not any(q.decimals or q.is_fraction or q.unit for q in (mine, theirs)):
+    doubled = mine.value == 2 * theirs.value or theirs.value == 2 * mine.value
+    if not doubled and not any(q.decimals or q.is_fraction or q.unit for q in (mine, theirs)):
         return None
     if {first.convention, other.convention} == {"flat", "round"} and mine.unit == theirs.unit:
         flat, full = sorted((mine.value, theirs.value))

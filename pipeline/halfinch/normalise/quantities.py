@@ -32,19 +32,24 @@ class Quantity:
     rivals: tuple[Fraction, ...] = ()
 
 
-def read_quantity(text: str, at: int, decimal: str = "", unit: str = "", prose: bool = False) -> Quantity | None:
-    """The longest quantity that begins at `at`. `unit`: what the number's unit is known to be, '' when not known."""
+def read_quantity(
+    text: str, at: int, decimal: str = "", unit: str = "", prose: bool = False, ranges: bool = True
+) -> Quantity | None:
+    """The longest quantity that begins at `at`. `unit`: what the number's unit is known to be, '' when not known.
+
+    ranges: False where a dash is the sign of the next amount.
+    """
     torn = _read_torn(text, at)
     if torn:
         return torn
     first = _read_feet(text, at) or _read_single(text, at, decimal, unit, prose)
     if first is None:
         return None
-    ranged = _read_upper(text, first, decimal, unit or first.unit, prose)
+    ranged = _read_upper(text, first, decimal, unit or first.unit, prose) if ranges else None
     found = ranged or first
     if found.doubt and found.unit and not unit:
         # A unit at the end of the range decides what the digits in front of it mean: 1,014-1,020 mm.
-        again = read_quantity(text, at, decimal, found.unit, prose)
+        again = read_quantity(text, at, decimal, found.unit, prose, ranges)
         return again or found
     return found
 
@@ -98,7 +103,20 @@ def read_unit(text: str, amount: Amount, prose: bool = False) -> Quantity | None
         return None
     if prose and fold(printed) == "in" and at > amount.end:
         doubt = doubt or _doubt_preposition(text, end)
-    return replace(bare, end=end, unit=unit, doubt=bare.doubt or doubt)
+    return _add_half(text, replace(bare, end=end, unit=unit, doubt=bare.doubt or doubt))
+
+
+def _add_half(text: str, whole: Quantity) -> Quantity:
+    """28吋半, 28 inches and a half: the fraction in words stands behind the unit."""
+    words = load_words()
+    at = whole.end + (text[whole.end : whole.end + 1] == " ")
+    join = words.join.match(text, at)
+    start = join.end() + (text[join.end() : join.end() + 1] == " ") if join else at
+    found = (words.joined if join else words.glued).match(text, start)
+    if not found or whole.value.denominator != 1:
+        return whole
+    value = whole.value + words.fractions[fold(found[0].removesuffix("."))]
+    return replace(whole, value=value, end=found.end(), is_fraction=True)
 
 
 def _may_be_metres(amount: Quantity) -> bool:

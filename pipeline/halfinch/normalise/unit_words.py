@@ -76,7 +76,9 @@ def load_words() -> Words:
         join=_compile(known.beside["and"].words),
         fraction=_compile(w for row in known.fraction for w in row.words),
         joined=_compile(w for row in known.fraction for w in row.joined),
-        glued=_compile(w for row in known.fraction for w in row.glued),
+        glued=re.compile(
+            rf"{_alternatives(w for row in known.fraction for w in row.glued)}(?-i:(?![{CJK}]))", re.IGNORECASE
+        ),
         fractions=fractions,
         counted=re.compile(rf"[ -]?{_alternatives(prose.counted)}(?!\d)", re.IGNORECASE),
         label=_compile_labels(prose.labels),
