@@ -16,6 +16,7 @@ from typing import Any
 from halfinch.figure import Figure, Finding, Garment, SheetResult
 from halfinch.interpret.assemble import collect
 from halfinch.interpret.conventions import decide_conventions
+from halfinch.interpret.differences import resolve_differences
 from halfinch.interpret.facets import Reader
 from halfinch.interpret.finish import garment_key, make_figure, make_findings, make_garment
 from halfinch.interpret.grade_rules import expand_grades
@@ -51,7 +52,7 @@ def interpret(sheet: Sheet, knowledge: Knowledge, habits: Mapping[str, Any] | No
 def interpret_raw(sheet: Sheet, knowledge: Knowledge, habits: Mapping[str, Any] | None = None) -> list[RawFigure]:
     """The raw figures of a sheet with unit, convention, holds and notes, doubles merged."""
     reader = Reader(knowledge)
-    raws = collect(sheet, reader)
+    raws = resolve_differences(collect(sheet, reader))
     decide_units(raws, knowledge, str((habits or {}).get("unit", "")))
     steps = column_steps(raws)
     for raw in raws:

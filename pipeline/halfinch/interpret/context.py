@@ -18,7 +18,6 @@ from halfinch.sheet import HIDDEN, STRUCK, Grid, Sheet, Text
 
 MAX_NOTE = 400
 """Longer texts are prose about other things; only their statements of unit and convention are looked for."""
-_PAIR = re.compile(r"\s*([^:：=\n]{2,40}?)\s*[:：=]\s*(\S[^\n]{0,120})")
 _PAIR_SPLIT = re.compile(r"\s{2,}|\s*[|;·•\t\n]\s*|,\s+(?=[^\W\d][^:：,]{1,30}[:：])")
 _WORDS = re.compile(r"[^\W\d_]+(?:[-/][^\W\d_]+)*|\(\s*[^\W\d_]+\.?\s*\)", re.UNICODE)
 _TITLE_SPLIT = re.compile(r"\s+[|–—·:-]\s+|\s*\|\s*")
@@ -100,16 +99,66 @@ def find_length(text: str, reader: Reader) -> str:
 
 
 def find_attributes(text: str, reader: Reader) -> dict[str, str]:
-    """ "Style: Alma", "Artikel-Nr.: 4711" and the like, by role."""
+    """ "Style: Alma", "Artikel-Nr.: 4711", "Style TM-2304 Rigg  Base size: 12": values by role."""
     found: dict[str, str] = {}
-    for part in _PAIR_SPLIT.split(text[:MAX_NOTE]):
-        match = _PAIR.fullmatch(part.strip())
-        if match is None:
-            continue
-        word = read_header_word(match.group(1), reader.knowledge)
-        if word is not None and word.role in ATTRIBUTE_ROLES | {"size", "length", "base_size"}:
-            found.setdefault(word.role, match.group(2).strip())
+    for line in re.split(r"[\n|;·•\t]", text[:MAX_NOTE]):
+        keys = find_keys(line, reader)
+        for (_, start, role), (end, _, _) in zip(keys, [*keys[1:], (len(line), 0, "")], strict=False):
+            value = line[start:end].strip(" ,;:–—-")
+            if value:
+                take_value(found, role, value, reader)
     return found
+
+
+def find_keys(line: str, reader: Reader) -> list[tuple[int, int, str]]:
+    """(start of the key, start of its value, role) of every key in a line: known words before a colon, or at its head."""
+    keys: list[tuple[int, int, str]] = []
+    for colon in re.finditer(r"[:：=]", line):
+        words = list(_KEY_WORD.finditer(line, 0, colon.start()))
+        for count in (4, 3, 2, 1):
+            if len(words) < count or line[words[-1].end() : colon.start()].strip(" .)("):
+                continue
+            start = words[-count].start()
+            role = key_role(line[start : colon.start()], reader)
+            if role and not any(start < value for _, value, _ in keys):
+                keys.append((start, colon.end(), role))
+                break
+    head = _KEY_WORD.match(line.lstrip())
+    if head and not keys[:1] == [(0, 0, "")] and (not keys or keys[0][0] > 0):
+        role = key_role(head.group(), reader)
+        rest = line.lstrip()[head.end() :]
+        if role in ("style", "style_code") and rest[:1] == " " and head.end() > 3 and is_name(rest, head.group(), reader):
+            offset = len(line) - len(line.lstrip())
+            keys.insert(0, (offset, offset + head.end(), role))
+    return keys
+
+
+def is_name(rest: str, head: str, reader: Reader) -> bool:
+    """Whether the words behind "Style" or "Modell" are a name: capital or code first, no figure of a point."""
+    first = rest.split()[0] if rest.split() else ""
+    named = first[:1].isupper() or any(c.isdigit() for c in first)
+    return named and head[:1].isupper() and len(rest) <= 80 and not reader.read(f"{head}{rest}").is_ours
+
+
+def key_role(text: str, reader: Reader) -> str:
+    """The role of a key that is known word by word, '' otherwise."""
+    word = read_header_word(text.strip(" .()"), reader.knowledge)
+    known = ATTRIBUTE_ROLES | {"size", "length", "base_size"}
+    return word.role if word is not None and word.role in known and word.score == 1 else ""
+
+
+def take_value(found: dict[str, str], role: str, value: str, reader: Reader) -> None:
+    """Keeps one value; "TM-2304 Rigg straight" is a code and a name, ", misure in cm" is no part of a name."""
+    if role == "style":
+        code = re.match(r"((?=[\w-]*\d)[A-Z0-9][\w.-]{2,})\s+(?=[^\W\d])", value)
+        if code:
+            found.setdefault("style_code", code.group(1))
+            value = value[code.end() :]
+        value = clean_style(value, reader)
+    found.setdefault(role, value[:120])
+
+
+_KEY_WORD = re.compile(r"[^\W\d_]+(?:[-'’./][^\W\d_]+)*\.?", re.UNICODE)
 
 
 def text_facets(text: str, reader: Reader) -> Facets:
@@ -148,21 +197,18 @@ def text_facets(text: str, reader: Reader) -> Facets:
     )
 
 
-_SIZE_RANGE = re.compile(
-    r"(?:^|[\s(])([^\W\d_]+(?:\s+range)?)\s*[:=]?\s*(\d{1,2}\s*(?:-|–|—|to|bis|à|至|~|〜)\s*\d{1,2}\b(?!\s*[\"”“/.,½¼¾])|(?:[\w/]{1,4}[,\s]\s*){2,}[\w/]{1,4})\s*[).]?$",
-    re.IGNORECASE,
+_SIZES = re.compile(
+    r"((?:\d{1,2}|[XSML0-4]{1,4}W?)(?:\s*(?:-|–|—|,|/|\bto\b|\bbis\b|\bà\b|至|~|〜|\s)\s*(?:\d{1,2}|[XSML0-4]{1,4}W?)(?![\w\"”.½¼¾]))+)"
 )
 
 
 def find_size_range(text: str, reader: Reader) -> str:
-    """The run in "Sizes: 4-16" or "Größen 34, 36, 38, 40", as printed; '' where none stands."""
-    for part in _PAIR_SPLIT.split(text.strip()):
-        match = _SIZE_RANGE.search(part.strip())
-        if match is None:
-            continue
-        word = read_header_word(match.group(1).split()[0], reader.knowledge)
-        if word is not None and word.role == "size":
-            return match.group(2)
+    """The run in "Sizes: 4-16" or "Size range: 34, 36, 38 (even)", as printed; '' where none stands."""
+    for match in re.finditer(r"([^\W\d_]+)(?:\s+[^\W\d_]+)?\s*[:=]?\s*(?=[\dXSML])", text):
+        word = read_header_word(match.group(1), reader.knowledge)
+        sizes = _SIZES.match(text, match.end())
+        if word is not None and word.role == "size" and sizes:
+            return sizes.group(1)
     return ""
 
 

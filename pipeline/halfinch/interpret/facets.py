@@ -173,6 +173,10 @@ class Reader:
             point, word = None, HeaderWord(role=LABEL_ROLES[point.point])
         elif point is not None and word is not None and word.role in ("size", "base_size") and word.score >= point.score:
             point = None
+        length = read_length_word(stripped, self.knowledge)
+        if point is not None and not point.point and (length or (word is not None and word.role in KEY_ROLES)):
+            # "Tall" is a length and "Modell" a style where they stand alone, not the height of a model.
+            point = None
         rest = re.search(r"\S+$", stripped) if word is not None and word.role in ("size", "base_size") else None
         named = length_in_label(stripped, point, self.knowledge) if point is not None else ""
         if named and point is not None and point.point:
@@ -184,7 +188,7 @@ class Reader:
             point=point,
             word=word,
             size=size,
-            length=read_length_word(stripped, self.knowledge),
+            length=length,
             unit=read_unit_word(stripped, self.knowledge),
             convention=read_convention_word(stripped, self.knowledge),
             number=number,

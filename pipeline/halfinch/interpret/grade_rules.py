@@ -14,7 +14,7 @@ from halfinch.knowledge import Knowledge
 from halfinch.normalise.size_labels import SizeLabel, read_size_label
 
 MOST_SIZES = 30
-_RANGE = re.compile(r"\s*(\d{1,2})\s*(?:-|–|—|to|bis|à|a|至|~|〜)\s*(\d{1,2})\b")
+_RANGE = re.compile(r"(\d{1,2})\s*(?:-|–|—|to|bis|à|a|至|~|〜)\s*(\d{1,2})")
 
 
 def expand_grades(raws: list[RawFigure], knowledge: Knowledge) -> list[RawFigure]:
@@ -64,7 +64,7 @@ def grade_from(base: RawFigure, knowledge: Knowledge) -> list[RawFigure]:
 
 def read_size_range(text: str, knowledge: Knowledge) -> list[SizeLabel]:
     """ "4-16" as 4, 6 ... 16 and "24-32" as every waist size; "S, M, L" as listed; [] for anything else."""
-    match = _RANGE.match(text)
+    match = _RANGE.fullmatch(text.strip())
     if match:
         low, high = int(match.group(1)), int(match.group(2))
         step = 1 if low >= 22 and high <= 40 and (high - low) <= 14 and (low % 2 or high % 2 or low < 32) else 2
@@ -72,6 +72,6 @@ def read_size_range(text: str, knowledge: Knowledge) -> list[SizeLabel]:
             labels = [read_size_label(str(size), knowledge) for size in range(low, high + 1, step)]
             return [label for label in labels if label is not None]
         return []
-    parts = [part for part in re.split(r"[\s,;/|]+", text.strip()) if part]
+    parts = [part for part in re.split(r"[\s,;/|–—-]+", text.strip()) if part]
     labels = [read_size_label(part, knowledge) for part in parts]
     return [label for label in labels if label is not None] if len(parts) > 2 and all(labels) else []

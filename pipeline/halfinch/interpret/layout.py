@@ -193,7 +193,7 @@ def make_figure(cell: Cell, facets: Facets, reader: Reader, block: int) -> RawFi
     number = reader.read(cell.text).number
     if number is None and DATE not in cell.marks:
         return None
-    if number is not None and number.kind in ("difference", "tolerance"):
+    if number is not None and number.kind == "tolerance":
         return None
     figure = RawFigure(
         point=point_of(label),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import defaultdict
 from dataclasses import replace
 from fractions import Fraction
@@ -100,7 +101,26 @@ def runs_of(docket: Docket) -> dict[tuple[str, str, str], list[int]]:
         if figure.size and docket.is_clean(index) and (*key, figure.size) not in seen:
             seen.add((*key, figure.size))
             runs[key].append(index)
-    return runs
+    return {key: sort_by_size(docket, indices) for key, indices in runs.items()}
+
+
+_LETTERS = ("xxs", "xs", "s", "m", "l", "xl", "xxl", "3xl", "4xl")
+_NUMBER = re.compile(r"\d+(?:\.\d+)?")
+
+
+def sort_by_size(docket: Docket, indices: list[int]) -> list[int]:
+    """From the smallest size to the largest where all are numbers or all letters; else as the sheet has them."""
+    sizes = [docket.figures[index].size for index in indices]
+    numbers = [_NUMBER.match(size) for size in sizes]
+    tails = {size[match.end() :] for size, match in zip(sizes, numbers, strict=True) if match}
+    if all(numbers) and len(tails) == 1:
+        order = {i: (float(m.group()), -len(m.group())) for i, m in zip(indices, numbers, strict=True) if m}
+        return sorted(indices, key=lambda index: order[index])
+    names = [size.casefold() for size in sizes]
+    if all(name in _LETTERS for name in names):
+        ranks = dict(zip(indices, (_LETTERS.index(name) for name in names), strict=True))
+        return sorted(indices, key=lambda index: ranks[index])
+    return indices
 
 
 def judge_runs(docket: Docket) -> None:
