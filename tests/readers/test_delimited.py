@@ -160,6 +160,16 @@ def test_a_cell_without_a_clear_seat_is_not_put_under_another_size() -> None:
             id="one-figure-too-many",
         ),
         pytest.param(
+            "P,36,38,40\nBund,27,5,28,29\nHip,38,39,5,40,5\nKnie,20,21,22\n",
+            [
+                ["P", "36", "38", "40"],
+                ["Bund,27,5,28,29", *[""] * 3],
+                ["Hip,38,39,5,40,5", *[""] * 3],
+                ["Knie", "20", "21", "22"],
+            ],
+            id="a-decimal-comma-here-and-there",
+        ),
+        pytest.param(
             "P,36,38\nBund,27,28,check\nHip,38,39\n",
             [["P", "36", "38", ""], ["Bund", "27", "28", "check"], ["Hip", "38", "39", ""]],
             id="a-note-at-the-end-is-no-harm",

@@ -63,6 +63,9 @@ def _true_width(tables: Sequence[tuple[list[str], int]], delimiter: str) -> tupl
         return (usual if _join_label(first[:header], usual, delimiter) else header), False
     if wider and all(_join_label(row, header, delimiter) for row in wider):
         return header, False
+    ends = {len(row) for row in wider if _FIGURE.match(row[-1])}
+    if header > 2 and len(ends) > 1:  # no column without a header: as many fields as a row happens to have commas
+        return header, False
     return usual, False
 
 
