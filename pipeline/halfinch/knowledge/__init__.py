@@ -25,7 +25,15 @@ from typing import Any, get_type_hints
 from halfinch.errors import KnowledgeError
 from halfinch.knowledge.reading import Span, find_key_line, read_file
 from halfinch.knowledge.spec_fit import Clearances, Lengths, Prices, Shoes, Silhouettes, Stretch, StyleRules, Verdict
-from halfinch.knowledge.spec_points import Grades, PointKnowledge, Points, Tolerances, join_points
+from halfinch.knowledge.spec_points import (
+    Enumerations,
+    Grades,
+    PointKnowledge,
+    Points,
+    Ranges,
+    Tolerances,
+    join_points,
+)
 from halfinch.knowledge.spec_reading import ReadingWords
 from halfinch.knowledge.spec_relations import Relations
 from halfinch.knowledge.spec_sizes import SizeSystems, Units
@@ -46,6 +54,8 @@ class Knowledge:
     """Points of measure by name, in the order of `points.toml`; joined from points, tolerances and grades."""
     tolerances: Tolerances
     grades: Grades
+    ranges: Ranges
+    enumerations: Enumerations
     terms: Mapping[str, Terms]
     """By language: `terms/en.toml` ..."""
     read_over: ReadOver

@@ -135,3 +135,43 @@ def join_points(points: Points, tolerances: Tolerances, grades: Grades) -> Mappi
             because=point.because,
         )  # fmt: skip
     return MappingProxyType(joined)
+
+
+@dataclass(frozen=True, slots=True)
+class Range:
+    """What a number beside the points can be."""
+
+    name: str
+    limits: Span
+    usual: Span
+    because: str
+
+    def check(self) -> str:
+        if self.usual.low not in self.limits or self.usual.high not in self.limits:
+            return "usual: the usual band has to lie inside the limits"
+        return ""
+
+
+@dataclass(frozen=True, slots=True)
+class Ranges:
+    """`ranges.toml`."""
+
+    at: Mapping[str, Range]
+    """By point: how far down it is measured."""
+    range: Mapping[str, Range]
+
+
+@dataclass(frozen=True, slots=True)
+class WordSet:
+    """One closed set of words with their meanings."""
+
+    name: str
+    means: str
+    words: Mapping[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Enumerations:
+    """`enumerations.toml`."""
+
+    set: Mapping[str, WordSet]

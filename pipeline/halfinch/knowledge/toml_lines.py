@@ -30,7 +30,8 @@ def index_lines(text: str) -> dict[KeyPath, int]:
             header = _HEADER.match(line)
             if header:
                 table = _table_path(_split_key(header[2]), header[1] == "[[", counts)
-                lines.setdefault(table, number)
+                for end in range(1, len(table) + 1):
+                    lines.setdefault(table[:end], number)
                 continue
             assignment = _ASSIGNMENT.match(line)
             if assignment is None:
