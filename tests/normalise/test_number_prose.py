@@ -43,6 +43,7 @@ def found(text: str) -> list[tuple[str, Fraction, str]]:
             [("68", 68, ""), ("92", 92, ""), ("56,5", F(113, 2), ""), ("40", 40, "")],
             id="chinese-without-blanks",
         ),
+        pytest.param("Size 26, 14.5 waist, 9 rise", [("14.5", F(29, 2), ""), ("9", 9, "")], id="figures-behind-a-size"),
         pytest.param("low rise 7 - 9 1/2", [("7 - 9 1/2", 7, "")], id="range"),
         pytest.param("Inseam - 30 in", [("30 in", 30, "in")], id="dash-is-no-sign"),
         pytest.param(
@@ -133,6 +134,8 @@ def test_found(text: str, expected: list[tuple[str, Fraction, str]]) -> None:
         "27/28/29",
         "Size 28 in dark blue",
         "h2o",
+        "Sizes 24, 25, 26 and 27.",
+        "Größen: 36, 38, 40",
         "7天无理由退货",
         "2024年春",
         "5个口袋",

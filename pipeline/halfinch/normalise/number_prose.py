@@ -34,6 +34,8 @@ _CJK = re.compile(rf"[{CJK}]")
 _CODE_BEFORE = re.compile(r"\d[-/.,]$|[#№@_&=\\]$")
 _DASHED = re.compile(r"([^\W_]+)-$")
 _YEAR = re.compile(r"(?:19|20)\d{2}")
+_LISTED = re.compile(r"^(.*?)(?:\d{1,3} ?(?:,|/|&|-|and|und|et|y|e|to|or) ?)+$", re.DOTALL)
+_LIST_GOES_ON = re.compile(r" ?(?:[,/&;.)\n]|(?:and|und|et|y|e|to|or)\b|$)")
 _PAIR = re.compile(r" ?x ?\d", re.IGNORECASE)
 _PAIRED = re.compile(r"\d(?:\"| ?cm| ?in)? ?x ?$", re.IGNORECASE)
 
@@ -103,11 +105,17 @@ def _is_length(body: str, at: int, draft: Draft) -> bool:
         return False
     if quantity.unit:
         return not (quantity.doubt.startswith('"in"') and words.label.search(ahead))
-    if words.counted.match(behind) or words.label.search(ahead) or _is_code(ahead):
+    if words.counted.match(behind) or words.label.search(ahead) or _is_code(ahead) or _is_listed(body, at, behind):
         return False
     if _PAIR.match(behind) or _PAIRED.search(ahead):
         return False
     return not _YEAR.fullmatch(body[at:end].strip())
+
+
+def _is_listed(body: str, at: int, behind: str) -> bool:
+    """25 and 26 in "sizes 24, 25 and 26": sizes too, as long as no word of a measure follows."""
+    before = _LISTED.search(body[max(0, at - 80) : at])
+    return before is not None and bool(_LIST_GOES_ON.match(behind) and load_words().label.search(before[1]))
 
 
 def _is_code(ahead: str) -> bool:
