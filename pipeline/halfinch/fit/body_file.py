@@ -88,7 +88,7 @@ def read_body(text: str, name: str, knowledge: Knowledge | None = None, warnings
         data = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         line = re.search(r"line (\d+)", str(error))
-        where = f", line {line[1]}" if line else ""
+        where = f", line {line[1] if line else max(1, len(text.splitlines()))}"
         raise BodyError(f"{name}{where}: is not valid TOML; texts need quotes and each key its own line.") from None
     try:
         body = _make_body(data, reading, warnings)
@@ -391,7 +391,10 @@ def _check_names(names: list[str], key: str) -> None:
 def _check_keys(table: Mapping[str, Any], known: frozenset[str], path: KeyPath) -> None:
     for key in table:
         if key not in known:
-            raise _BadError((*path, key), f"is no known key{_offer(key, tuple(sorted(known)))}")
+            offer = _offer(key, tuple(sorted(known)))
+            if not offer and len(known) <= 12:
+                offer = f"; known: {', '.join(sorted(known))}"
+            raise _BadError((*path, key), f"is no known key{offer}")
 
 
 def _offer(word: str, known: tuple[str, ...]) -> str:

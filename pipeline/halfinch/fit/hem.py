@@ -59,28 +59,39 @@ def plan_hem(
     lengths = tuple(knowledge.lengths.length)
     if length and length not in lengths:
         raise UsageError(_unknown(length, "length", lengths))
-    garment = replace(
-        make_size(
-            inseam=read_length(inseam, "inseam"), knee=read_optional(knee, "knee"),
-            leg_opening=read_optional(opening, "opening"), knee_at=read_optional(knee_at, "knee line"),
-        ),
-        silhouette=silhouette, length=length, fabric=fabric, state=state,
-        hem_allowance=read_optional(allowance, "allowance"),
-    )  # fmt: skip
     if knee_at is not None and knee is None:
         raise UsageError("a knee line needs the knee's girth beside it: give both or neither.")
+    points, limits = knowledge.points, knowledge.verdict.body
+
+    def of_garment(value: Length | None, what: str, point: str) -> float | None:
+        return read_optional(value, what, Band(float(points[point].low), float(points[point].high)))
+
+    def of_body(value: Length | None, what: str, key: str) -> float | None:
+        return read_optional(value, what, Band(float(limits[key].low), float(limits[key].high)))
+
+    garment = replace(
+        make_size(
+            inseam=of_garment(inseam, "inseam", "inseam"), knee=of_garment(knee, "knee", "knee"),
+            leg_opening=of_garment(opening, "opening", "leg_opening"),
+            knee_at=read_optional(knee_at, "knee line", Band(4, 24)),
+        ),
+        silhouette=silhouette, length=length, fabric=fabric, state=state,
+        hem_allowance=read_optional(allowance, "allowance", Band(0, 12)),
+    )  # fmt: skip
     worn = [shoes] if isinstance(shoes, str | Shoe) else list(shoes)
     named = tuple(each if isinstance(each, Shoe) else read_shoe(each, knowledge) for each in worn)
     wanted: dict[str, Band] = {}
     if clearance is not None:
-        wanted[""] = clearance if isinstance(clearance, Band) else Band(*[read_length(clearance, "clearance")] * 2)
+        height = clearance if isinstance(clearance, Band) else read_length(clearance, "clearance", Band(0, 24))
+        wanted[""] = height if isinstance(height, Band) else Band(height, height)
     body = Body(
-        inseam=read_optional(body_inseam, "body inseam"), crotch_drop=read_optional(crotch_drop, "crotch drop"),
-        knee_height=read_optional(knee_height, "knee height"), shoes=named,
-        taste=Taste(clearance=MappingProxyType(wanted)),
+        inseam=of_body(body_inseam, "body inseam", "inseam"),
+        crotch_drop=of_body(crotch_drop, "crotch drop", "crotch_drop"),
+        knee_height=of_body(knee_height, "knee height", "knee_height"),
+        shoes=named, taste=Taste(clearance=MappingProxyType(wanted)),
     )  # fmt: skip
-    depth = read_optional(turn_up, "turn-up") or 0.0
-    return _plan(garment, body, read_optional(finished, "finished inseam"), depth, knowledge)
+    depth = read_optional(turn_up, "turn-up", Band(0, 6)) or 0.0
+    return _plan(garment, body, read_optional(finished, "finished inseam", Band(0.5, 44)), depth, knowledge)
 
 
 def _plan(garment: GarmentSize, body: Body, finished: float | None, turn_up: float, knowledge: Knowledge) -> HemPlan:
@@ -104,7 +115,7 @@ def _plan(garment: GarmentSize, body: Body, finished: float | None, turn_up: flo
     )  # fmt: skip
 
 
-def read_length(value: Length, what: str) -> float:
+def read_length(value: Length, what: str, limits: Band) -> float:
     """A length as inches. Raises UsageError naming `what`, without repeating the figure."""
     if isinstance(value, str):
         try:
@@ -113,14 +124,14 @@ def read_length(value: Length, what: str) -> float:
             raise UsageError(f"{what} {error}.") from None
     else:
         number = float(value)
-    if not 0 <= number < 200:
-        raise UsageError(f"{what} cannot be a length of trousers or their wearer; check the figure and its unit.")
+    if not limits.low <= number <= limits.high:
+        raise UsageError(f"{what} cannot be that of an adult in inches; check the figure and name its unit (79cm).")
     return number
 
 
-def read_optional(value: Length | None, what: str) -> float | None:
+def read_optional(value: Length | None, what: str, limits: Band) -> float | None:
     """As read_length; None stays None (not known)."""
-    return None if value is None else read_length(value, what)
+    return None if value is None else read_length(value, what, limits)
 
 
 def read_shoe(text: str, knowledge: Knowledge) -> Shoe:
@@ -129,7 +140,8 @@ def read_shoe(text: str, knowledge: Knowledge) -> Shoe:
     kinds = {word.casefold(): row for row in knowledge.shoes.shoe.values() for word in (row.name, *row.also)}
     kind = kinds.get(name.casefold())
     if lift:
-        inches = read_length(lift, f"lift of {name}")
+        name = name or "the shoes"
+        inches = read_length(lift, f"lift of {name}", Band(0, 12))
         return Shoe(name, Band(inches, inches), kind.name if kind else "")
     if kind is None:
         raise UsageError(_unknown(name, "kind of shoe", tuple(kinds)) + ' Or give its lift: "name=2 1/2 in".')

@@ -128,8 +128,10 @@ def judge_opening(
     if not has_figure:
         return missing_figure("leg_opening", decisive)
     if opening is None or opening.after is None:
-        reason = "what opening is left after the hem cannot be told"
-        return Judged("leg_opening", decisive, "not known", reason, ask="knee line and knee girth", ask_whom="merchant")
+        if opening is not None and opening.past_knee == "yes":
+            return Judged("leg_opening", decisive, "not known", "the cut passes the knee: no opening to tell")
+        reason = "what opening is left after the hem cannot be told without the inseam"
+        return Judged("leg_opening", decisive, "not known", reason, ask="inseam", ask_whom="merchant")
     miss = opening.after.middle - most
     if miss <= SAME:
         return Judged("leg_opening", decisive, "fits", f"{say(opening.after.middle)} as worn: within taste", 0.0)

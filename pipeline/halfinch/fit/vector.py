@@ -213,14 +213,14 @@ def _opening(frame: pd.DataFrame, knowledge: Knowledge, looks: Looks, inseam: Co
     reached = finished >= line_low - SAME
     line_high = np.minimum(line_high, finished)
     low, high = np.full(len(opening), np.inf), np.full(len(opening), -np.inf)
-    with np.errstate(divide="ignore", invalid="ignore"):  # rows without figures: inf and nan, masked below
+    with np.errstate(divide="ignore", invalid="ignore"):  # rows without figures give inf and nan, masked below
         for line in (line_low, line_high):
             part = (finished - line) / (inseam - line)
             for girth in (knee_low, knee_high):
                 at = np.where((finished >= inseam) | (inseam <= line), opening, girth + (opening - girth) * part)
                 at = np.where(finished < line - SAME, np.nan, at)
                 low, high = np.fmin(low, at), np.fmax(high, at)
-    middle = np.where(np.isnan(finished) | ~reached, np.nan, (low + high) / 2)
+        middle = np.where(np.isnan(finished) | ~reached, np.nan, (low + high) / 2)
     return np.where(finished >= inseam - SAME, opening, middle)
 
 
