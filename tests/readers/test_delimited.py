@@ -111,6 +111,10 @@ def test_windows_lines_pasted_into_utf8_are_read_line_by_line() -> None:
             id="hole-in-columns-set-by-blanks",
         ),
         pytest.param("Waist ..... 28\nFront rise ..... 9\n", 0, ["Waist", "28"], id="dot-leaders"),
+        pytest.param(
+            "Size 8 10\nFront rise 9 3/4 10\nHip 38 39\n", 1, ["Front rise", "9 3/4", "10"], id="single-blanks"
+        ),
+        pytest.param("Size Waist Hip\n8 28 38\n10 29 39\n", 1, ["8", "28", "38"], id="single-blanks-no-label"),
         pytest.param("サイズ   S    M\n股下     70   71\n裾幅     17   18\n", 1, ["股下", "70", "71"], id="wide-signs"),
     ],
 )

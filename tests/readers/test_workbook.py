@@ -393,6 +393,37 @@ def test_an_ods_table_that_is_not_displayed_is_hidden() -> None:
     assert read(_ods(fill), "a.ods").grids[0].marks == {"hidden"}
 
 
+XML_BOOK = """<?xml version="1.0"?>
+<?mso-application progid="Excel.Sheet"?>
+<Workbook xmlns="urn:schemas-microsoft-com:office:spreadsheet" xmlns:ss="urn:schemas-microsoft-com:office:spreadsheet">
+ <Styles>
+  <Style ss:ID="half"><NumberFormat ss:Format="# ?/?"/></Style>
+  <Style ss:ID="old" ss:Parent="half"><Font ss:StrikeThrough="1"/></Style>
+  <Style ss:ID="day"><NumberFormat ss:Format="d-mmm"/></Style>
+ </Styles>
+ <Worksheet ss:Name="Tall"><Table>
+  <Row><Cell ss:MergeAcross="2"><Data ss:Type="String">Flora</Data></Cell></Row>
+  <Row ss:Index="3"><Cell><Data ss:Type="String">Point</Data></Cell><Cell><Data ss:Type="String">8</Data></Cell>
+   <Cell><Data ss:Type="String">10</Data></Cell></Row>
+  <Row><Cell><Data ss:Type="String">Waist</Data></Cell><Cell ss:StyleID="half"><Data ss:Type="Number">27.5</Data></Cell>
+   <Cell ss:StyleID="old"><Data ss:Type="Number">28.5</Data></Cell></Row>
+  <Row ss:Hidden="1"><Cell><Data ss:Type="String">Rise</Data></Cell>
+   <Cell ss:Index="3" ss:StyleID="day"><Data ss:Type="DateTime">2024-03-04T00:00:00.000</Data></Cell></Row>
+ </Table></Worksheet>
+</Workbook>"""
+
+
+@pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig"])
+def test_xml_spreadsheet(encoding: str) -> None:
+    sheet = read(XML_BOOK.encode(encoding), "export.xls")
+    assert texts_of(sheet) == ["Flora"]
+    grid = sheet.grids[0]
+    assert as_rows(grid) == [["Point", "8", "10"], ["Waist", "27 1/2", "28 1/2"], ["Rise", "", "4-Mar"]]
+    assert marks_of(grid, "28 1/2") == {"number", "struck"}
+    assert marks_of(grid, "4-Mar") == {"date", "hidden"}
+    assert place_of(grid, "27 1/2") == "sheet=Tall;cell=B4"
+
+
 # ---- bad input -------------------------------------------------------------------------------------------------
 
 
@@ -433,6 +464,19 @@ def _encrypted() -> bytes:
             "a.xlsx",
             "entities",
             id="entity",
+        ),
+        pytest.param(
+            ENTITY + XML_BOOK.partition("?>")[2].encode(), "a.xls", "entities", id="entity-in-xml-spreadsheet"
+        ),
+        pytest.param(
+            _with_part(
+                _ods(lambda _, table: _ods_row(table, "Waist")),
+                "content.xml",
+                lambda xml: ENTITY + xml.partition(b"?>")[2],
+            ),
+            "a.ods",
+            "entities",
+            id="entity-in-ods",
         ),
         pytest.param(
             _with_part(_plain_book(), "xl/worksheets/sheet1.xml", lambda xml: xml + b" " * 25_000_000),

@@ -6,20 +6,20 @@ place is ``row=7;col=4``: the record and field in the file, as a spreadsheet wou
 
 from __future__ import annotations
 
-import gc
 import re
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from halfinch.errors import SheetError
-from halfinch.readers.drawn_tables import find_aligned, find_drawn, read_aligned, read_drawn
+from halfinch.readers.drawn_tables import find_aligned, find_drawn, find_spaced, read_aligned, read_drawn, read_spaced
 from halfinch.readers.encodings import Decoded, decode_text
+from halfinch.readers.folding import fold, paused_collection
 from halfinch.readers.records import GOOD_ENOUGH, Dialect, find_dialect, split_lines, split_records
 from halfinch.readers.split_cells import mend_split_cells
 from halfinch.readers.tables_in_rows import Line, Table, find_blocks
 from halfinch.sheet import DATE, EMPHASIS, FORMULA_ERROR, HEADER, STRUCK, Cell, Grid, Sheet, Text, place
 
+MAX_CELLS = 5_000_000
 _NAMES = (".csv", ".tsv", ".tab", ".psv", ".txt", ".text", ".md", ".asc", ".dat", ".prn")
 _BLANKS = re.compile(r"[^\S\n]+")
 _EXCEL_TEXT = re.compile(r'^="(.*)"$', re.DOTALL)
@@ -59,18 +59,6 @@ def read(data: bytes, name: str) -> Sheet:
         raise SheetError(f"{name} is empty: it holds nothing but blanks; ask for the file again.")
     with paused_collection():
         return _Reading(name, decoded).sheet()
-
-
-@contextmanager
-def paused_collection() -> Iterator[None]:
-    """Python's garbage collector looks at every new cell again and again, which doubles the time of a large file."""
-    was_on = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if was_on:
-            gc.enable()
 
 
 @dataclass(slots=True)
@@ -152,9 +140,11 @@ class _Reading:
             self._read_delimited(lines, dialect.delimiter)
             return
         start, done = self.record, 0
-        for first, last in find_aligned(lines):
+        aligned = find_aligned(lines)
+        spaced = [run for run in find_spaced(lines) if not any(a <= run[1] and run[0] <= b for a, b in aligned)]
+        for first, last in sorted([*aligned, *spaced]):
             self._read_prose(lines[done:first])
-            rows = read_aligned(lines, first, last)
+            rows = (read_spaced if (first, last) in spaced else read_aligned)(lines, first, last)
             self._place(_Records([start + row.line + 1 for row in rows], [list(row.cells) for row in rows]))
             done = last + 1
             self.record = start + done
@@ -164,6 +154,9 @@ class _Reading:
         return self.name.casefold().endswith((".csv", ".tsv"))
 
     def _read_delimited(self, lines: list[str], delimiter: str) -> None:
+        fields_in_all = sum(line.count(delimiter[0]) for line in lines)
+        if fields_in_all > MAX_CELLS:
+            raise SheetError(f"{self.name} has {fields_in_all:,} cells: import only the rows with measurements.")
         rows: list[list[str]] = []
         raws: list[str] = []
         line = 0
@@ -289,16 +282,6 @@ def _is_sentence(raw: str, row: Sequence[str], delimiter: str) -> bool:
 
 def _has_figure_cells(cells: Sequence[str]) -> bool:
     return sum(bool(re.match(r"^[\d\s./,¼½¾\"”'′″-]+(?:in|cm|mm)?$", text)) for text in cells) * 2 >= max(1, len(cells))
-
-
-def fold(text: str) -> str:
-    """Ends stripped, runs of blanks folded, line breaks kept."""
-    if text.isascii() and text.isalnum():
-        return text
-    if "\n" not in text and "\r" not in text:
-        return " ".join(text.split())
-    lines = (" ".join(line.split()) for line in text.replace("\r\n", "\n").replace("\r", "\n").split("\n"))
-    return "\n".join(line for line in lines if line)
 
 
 def clean_field(text: str) -> str:

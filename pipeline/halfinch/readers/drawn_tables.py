@@ -188,3 +188,53 @@ def _cut(line: str, cuts: Sequence[int]) -> tuple[str, ...]:
 
 def _narrowed(text: str) -> str:
     return text.replace("\ufdd1", "").strip()
+
+
+# ---- columns set by single blanks -----------------------------------------------------------------------------------
+
+_TOKEN = re.compile(r"\d+[ -]\d+[/⁄]\d+\S*|\S+")
+_FIGURES = re.compile(r"^[\d½¼¾][\w½¼¾ /⁄.,\"”″'’′+-]*$")
+
+
+def find_spaced(lines: Sequence[str]) -> list[tuple[int, int]]:
+    """Runs of three lines or more that each end in the same number (two or more) of figures, as pasted tables do."""
+    runs: list[tuple[int, int]] = []
+    start = 0
+    for number, line in enumerate([*lines, ""]):
+        if line.strip():
+            continue
+        if number - start > 2 and _spaced_columns(lines[start:number]):
+            runs.append((start, number - 1))
+        start = number + 1
+    return runs
+
+
+def _spaced_columns(lines: Sequence[str]) -> int:
+    """How many columns of figures stand under the first line; 0 where the lines do not agree."""
+    counts = {_trailing_figures(line) for line in lines[1:]}
+    if len(counts) != 1 or min(counts) < 2:
+        return 0
+    count = counts.pop()
+    labels = {bool(_TOKEN.findall(line)[:-count]) for line in lines[1:]}
+    columns = len(_TOKEN.findall(lines[0]))
+    if len(labels) > 1 or any(len(_TOKEN.findall(line)) > count + 6 for line in lines):
+        return 0
+    header_fits = columns == count if labels == {False} else count <= columns <= count + 3
+    return count if header_fits else 0
+
+
+def _trailing_figures(line: str) -> int:
+    tokens = _TOKEN.findall(line)
+    return next((k for k, token in enumerate(reversed(tokens)) if not _FIGURES.match(token)), len(tokens))
+
+
+def read_spaced(lines: Sequence[str], first: int, last: int) -> list[DrawnRow]:
+    """A label of any number of words and then the figures; a whole row of figures where there is no label."""
+    count = _spaced_columns(lines[first : last + 1])
+    labelled = any(len(_TOKEN.findall(line)) > count for line in lines[first + 1 : last + 1])
+    rows: list[DrawnRow] = []
+    for k in range(first, last + 1):
+        tokens = _TOKEN.findall(lines[k])
+        label = " ".join(tokens[:-count])
+        rows.append(DrawnRow(k, (label, *tokens[-count:]) if labelled else tuple(tokens)))
+    return rows

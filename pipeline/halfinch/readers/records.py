@@ -133,20 +133,23 @@ def _read_by_the_book(lines: Sequence[str], delimiter: str) -> list[tuple[list[s
     reader = _open_reader(lines, delimiter, strict=True)
     records: list[tuple[list[str], int]] = []
     done = 0
-    doubtful = False
+    doubtful = swallowed = False
+    wrapped = True
     before, after = delimiter + '"', '"' + delimiter
     try:
         for fields in reader:
-            spans = reader.line_num - done
+            spans, first = reader.line_num - done, done
             done = reader.line_num
             doubtful = doubtful or any('"' in f and (before in f or after in f) for f in fields)
-            if spans > 1 and _swallowed_lines(fields, delimiter):
-                return None
+            swallowed = swallowed or (spans > 1 and _swallowed_lines(fields, delimiter))
+            wrapped = wrapped and (not fields or (lines[first][:1] == '"' == lines[done - 1].rstrip()[-1:]))
             records.append((fields, spans))
     except csv.Error:
         return None
     even = len({len(fields) for fields, _ in records if len(fields) > 1}) == 1 and len(records) > 2
-    return None if doubtful and not even else records
+    if even and wrapped:  # a program that quotes every field does not forget to double
+        return records
+    return None if swallowed or (doubtful and not even) else records
 
 
 def _open_reader(lines: Sequence[str], delimiter: str, *, strict: bool) -> Reader:

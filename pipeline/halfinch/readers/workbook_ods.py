@@ -10,7 +10,7 @@ from decimal import Decimal, InvalidOperation
 from typing import Any
 
 from halfinch.errors import SheetError
-from halfinch.readers.delimited import fold
+from halfinch.readers.folding import fold
 from halfinch.readers.worksheets import MAX_CELLS, Filled, Found, Worksheet, superscript
 from halfinch.sheet import DATE, EMPHASIS, FORMULA_ERROR, HIDDEN, NUMBER, STRUCK
 

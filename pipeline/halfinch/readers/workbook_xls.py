@@ -8,7 +8,7 @@ from decimal import Decimal
 from typing import Any
 
 from halfinch.errors import SheetError
-from halfinch.readers.delimited import fold
+from halfinch.readers.folding import fold
 from halfinch.readers.number_formats import format_date, hides_value, is_date_format
 from halfinch.readers.workbook_xlsx import show_typed
 from halfinch.readers.worksheets import MAX_CELLS, Filled, Found, Worksheet, superscript

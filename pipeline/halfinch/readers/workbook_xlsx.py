@@ -17,7 +17,7 @@ from typing import Any
 from xml.etree.ElementTree import ParseError
 
 from halfinch.errors import SheetError
-from halfinch.readers.delimited import fold, paused_collection
+from halfinch.readers.folding import fold, paused_collection
 from halfinch.readers.number_formats import format_date, format_number, hides_value, is_date_format, show_general
 from halfinch.readers.worksheets import MAX_CELLS, Filled, Found, Worksheet, superscript
 from halfinch.sheet import DATE, EMPHASIS, FORMULA_ERROR, HEADER, HIDDEN, NUMBER, STRUCK
