@@ -107,4 +107,3 @@ class HeaderWords:
     """`header_words.toml`: words over columns and before values that are no points; words for lengths."""
 
     role: Mapping[str, Phrases]
-    length: Mapping[str, Phrases]

@@ -36,7 +36,7 @@ def check_phrases(folder: Path, modifiers: Modifiers, header_words: HeaderWords)
     """Raises KnowledgeError for a phrase of these files that cannot be written out."""
     for file, groups in (
         ("modifiers.toml", {name: getattr(modifiers, name) for name in Modifiers.__dataclass_fields__}),
-        ("header_words.toml", {"role": header_words.role, "length": header_words.length}),
+        ("header_words.toml", {"role": header_words.role}),
     ):
         for group, tables in groups.items():
             for name, phrases in tables.items():

@@ -301,10 +301,17 @@ def _add_headers(knowledge: Knowledge, lexicon: Lexicon) -> None:
             if role not in mine:
                 mine.append(role)
     lexicon.headers = {key: tuple(roles) for key, roles in headers.items()}
-    for name, phrases in knowledge.header_words.length.items():
-        for words in _forms(phrases):
-            lexicon.lengths.setdefault(tuple(sorted(words)), name)
+    for name, length in knowledge.size_systems.length.items():
+        for word in length.words:
+            for words in write_out(word.replace("-", " ")):
+                if not _names_a_point(words, lexicon):
+                    lexicon.lengths.setdefault(tuple(sorted(words)), name)
     lexicon.longest_header = max(map(len, lexicon.headers), default=1)
+
+
+def _names_a_point(words: Key, lexicon: Lexicon) -> bool:
+    """ "Largo" over a column is the length that was measured, not a long pair."""
+    return any(entry.kind == POINT for entry in lexicon.entries.get(tuple(sorted(words)), ()))
 
 
 def _collect_words(lexicon: Lexicon) -> None:

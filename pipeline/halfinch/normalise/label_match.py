@@ -175,7 +175,7 @@ def _place_around(words: list[Word], index: int, lexicon: Lexicon) -> Place | No
     below, reference, reached = _walk(words, after, 1, lexicon, {"below"})
     if below and reference:
         return Place(amount, unit, reference.entry.name, frozenset(used | reached))
-    before_below, before_reference, before = _walk(words, index - 1, -1, lexicon, {"below", "at"})
+    before_below, before_reference, before = _walk(words, index - 1, -1, lexicon, {"below"})
     if below and before_reference:
         return Place(amount, unit, before_reference.entry.name, frozenset(used | reached | before))
     if before_below and before_reference:
@@ -216,7 +216,7 @@ def _walk(
             seen = True
         elif not (roles & {"filler", "soft"} or words[index].text in DASHES or words[index].text in "()@,"):
             break
-        if words[index].text == "(" and step < 0:
+        if words[index].text in "()" and step < 0:
             break
         if reference is not None and step < 0 and not kinds & roles:
             break
@@ -240,7 +240,7 @@ def _reference_at(words: list[Word], index: int, step: int, lexicon: Lexicon) ->
 
 def _bare(words: list[Word], span: range, lexicon: Lexicon) -> tuple[str, ...]:
     texts = [words[i].text for i in span]
-    if lexicon.is_filler(texts[0]) and lexicon.is_filler(texts[-1]):
+    if lexicon.is_filler(texts[0]) or lexicon.is_filler(texts[-1]):
         return ()
     return tuple(sorted(text for text in texts if not lexicon.is_filler(text)))
 

@@ -1,0 +1,123 @@
+"""Headings that are no points: roles, units, conventions, lengths, in many languages."""
+
+from __future__ import annotations
+
+import pytest
+
+from halfinch.knowledge import load
+from halfinch.normalise.point_labels import (
+    read_convention_word,
+    read_header_word,
+    read_length_word,
+    read_point_label,
+    read_unit_word,
+)
+
+KNOWLEDGE = load()
+
+ROLES = """
+point_column: POM|Points of Measure|Measurement|Measurements (inches)|Description|How to measure|Measurments|Messpunkt|Beschreibung|Mesure|Medida|Misure|Meetpunt|Wymiary|Mått|Ölçü|部位|採寸箇所|Мерка
+size: Size|SIZE|Sizes|US Size|Size (US)|Größe|Gr.|Taille FR|Talla|Taglia|Tamanho|Maat|Rozmiar|Storlek|Beden|尺码|サイズ|사이즈|Размер|Waist size
+style: Style|Style name|Product|Product title|Modell|Modèle|Modelo|Modello|Model|Ürün adı|款式|商品名
+style_code: Style No.|Style #|SKU|Article number|Artikel-Nr.|Artikelnummer|Référence|Código|款号|品番|Артикул
+merchant: Brand|Vendor|Supplier|Marke|Hersteller|Marque|Marca|Merk|Märke|品牌|ブランド
+colour: Color|Colour|Farbe|Couleur|Colore|Kleur|Kolor|Färg|Renk|颜色|カラー
+price: Price|Price (USD)|RRP|Preis|Prix|Precio|Prezzo|Preço|Prijs|Cena|Pris|Fiyat|价格|価格
+currency: Currency|Währung|Devise|Moneda
+fabric: Fabric|Composition|Material|Stoff|Tissu|Tejido|面料|素材
+stretch: Stretch %|Elasticity|Dehnbarkeit|弹力
+unit: Unit|UOM|Einheit|Unité|单位|単位
+tolerance: TOL|Tol (+/-)|Tolerance|+/-|Toleranz|Toleranz +/- cm|Tolérance|公差|許容差
+tolerance_plus: Tol +|Tol. (+)|Tolerance plus
+tolerance_minus: Tol -|Tolerance (-)|Tol minus
+grade: Grade|Grade rule|Grading|Sprungwert|跳码
+code: No.|#|Letter|序号
+note: Notes|Remarks|Comments|Bemerkung|Remarques|备注|備考
+old_value: Previous|Old spec|Bisher|旧
+date: Date|Season|Datum|Saison
+quantity: Qty|Stock|Menge|数量
+base_size: Base size|Sample size|Mustergröße|基码
+block: Fit|Passform|版型
+silhouette: Silhouette|Leg shape
+url: URL|Link
+value: Value|Wert|Valeur|数值
+"""
+
+
+def rows(text: str) -> list[tuple[str, str]]:
+    pairs = (line.split(": ", 1) for line in text.strip().splitlines())
+    return [(word, role) for role, words in pairs for word in words.split("|")]
+
+
+@pytest.mark.parametrize(("text", "role"), rows(ROLES))
+def test_roles_of_headings(text: str, role: str) -> None:
+    word = read_header_word(text, KNOWLEDGE)
+    assert word is not None
+    assert word.role == role
+
+
+@pytest.mark.parametrize(
+    "text", ["Hello world", "28", "Waist", "Inseam", "Front", "The waist of this style is high", "", "A" * 80]
+)
+def test_no_heading(text: str) -> None:
+    assert read_header_word(text, KNOWLEDGE) is None
+
+
+def test_a_heading_carries_its_unit() -> None:
+    word = read_header_word("Measurements (cm)", KNOWLEDGE)
+    assert word is not None
+    assert word.unit == "cm"
+
+
+@pytest.mark.parametrize("text", ["Size", "Style", "Price", "Tol +", "POM", "Color", "Qty", "Fabric", "Unit"])
+def test_headings_are_no_points(text: str) -> None:
+    label = read_point_label(text, KNOWLEDGE)
+    assert label is None or not label.point
+
+
+LENGTHS = """
+petite: Petite|PETITE|(Petite)|P|Petite length
+short: Short|Kurz|court|corto|curto|kort|krótki|kısa|短|ショート
+regular: Regular|Reg.|R|Standard|Normal|Average|normaal|标准|レギュラー
+long: Long|Lang|longue|lungo|comprido|długi|uzun|ロング
+tall: Tall|T
+extra short: extra short|X-Short|extra kurz
+extra long: Extra Long|x-long|extra lang
+"""
+
+
+@pytest.mark.parametrize(("text", "length"), rows(LENGTHS))
+def test_lengths(text: str, length: str) -> None:
+    assert read_length_word(text, KNOWLEDGE) == length
+
+
+@pytest.mark.parametrize(
+    "text", ["S", "M", "L", "Largo", "长", "30", "Short 30", "Plus", "Petite Short", "short sleeve", ""]
+)
+def test_no_length(text: str) -> None:
+    assert read_length_word(text, KNOWLEDGE) == ""
+
+
+@pytest.mark.parametrize(
+    ("text", "unit"),
+    [
+        ("cm", "cm"), ("(cm)", "cm"), ("CM", "cm"), ("in cm", "cm"), ("Unit: cm", "cm"), ("Maße in cm", "cm"), ("厘米", "cm"),
+        ("in", "in"), ("(in)", "in"), ("inches", "in"), ("in inches", "in"), ('"', "in"), ("Zoll", "in"), ("英寸", "in"),
+        ("All measurements are in inches", "in"), ("mm", "mm"), ("inch/cm", ""), ("in the", ""), ("M", ""), ("28 cm", ""),
+    ],
+)  # fmt: skip
+def test_units(text: str, unit: str) -> None:
+    assert read_unit_word(text, KNOWLEDGE) == unit
+
+
+@pytest.mark.parametrize(
+    ("text", "convention"),
+    [
+        ("flat", "flat"), ("laid flat", "flat"), ("measured flat", "flat"), ("edge to edge", "flat"), ("½", "flat"), ("1/2", "flat"),
+        ("à plat", "flat"), ("na płasko", "flat"), ("平铺", "flat"), ("平置き", "flat"), ("단면", "flat"), ("ширина", "flat"),
+        ("circumference", "round"), ("all around", "round"), ("Umfang", "round"), ("周り", "round"), ("обхват", "round"),
+        ("flat/round", ""), ("half price", ""), ("full", ""), ("total", ""), ("flat rate", ""), ("Full length", ""), ("not flat", ""),
+    ],
+)  # fmt: skip
+def test_conventions(text: str, convention: str) -> None:
+    assert read_convention_word(text, KNOWLEDGE) == convention
