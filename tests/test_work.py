@@ -276,7 +276,7 @@ def test_a_folder_becomes_a_catalogue(tmp_path: Path) -> None:
         "maison/a.csv": ("read", 1, 1), "maison/b.csv": ("nothing", 0, 0), "elan/c.csv": ("failed", 0, 0),
     }  # fmt: skip
     assert report.exit_status == 3
-    assert [(f.place, f.reason) for f in report.held] == [("row=2", "3 is odd.")]
+    assert [(f.place, f.reasons) for f in report.held] == [("row=2", ("3 is odd.",))]
     assert [step[:2] for step in seen] == [(1, 3), (2, 3), (3, 3)]
     assert ask(shop, "SELECT merchant, style FROM current_garments") == [("maison", "W")]
     assert ask(shop, "SELECT CAST(inseam AS INT), waist FROM sizes") == [(29, None)]
@@ -290,9 +290,12 @@ def test_importing_again_is_nothing_and_tells_the_same(tmp_path: Path, monkeypat
     shop = tmp_path / "shop.duckdb"
     first = import_paths(shop, [tmp_path / "in"], HERE)
     read: list[str] = []
-    monkeypatch.setattr(
-        reading, "read_sheet", lambda data, name, *more: [*map(read.append, [name]), *toy(data, name, 0)][1:]
-    )
+
+    def noted(data: bytes, name: str, *more: Any) -> list[SheetResult]:
+        read.append(name)
+        return toy(data, name, KNOWLEDGE)
+
+    monkeypatch.setattr(reading, "read_sheet", noted)
     second = import_paths(shop, [tmp_path / "in"], HERE)
     assert read == ["b.csv"], "what failed is tried again, what was read is not"
     assert (second.lines, second.held, second.exit_status) == (first.lines, first.held, 3)
@@ -376,9 +379,8 @@ def test_a_refused_catalogue_is_left_alone(tmp_path: Path) -> None:
 
 @pytest.mark.usefixtures("toys")
 def test_habits_count_for_their_merchant(tmp_path: Path) -> None:
-    write(
-        tmp_path / "in", maison__a_csv="W inseam 8 29", x__b_csv="merchant Maison\nV inseam 8 30", y__c_csv="U hip 8 40"
-    )
+    said = "merchant Maison\nV inseam 8 30"
+    write(tmp_path / "in", maison__a_csv="W inseam 8 29", x__b_csv=said, y__c_csv="U hip 8 40")
     (tmp_path / "merchants.toml").write_text(f"[maison]\nshift = {NM_PER_INCH}\n")
     import_paths(tmp_path / "shop.duckdb", [tmp_path / "in"], HERE)
     rows = ask(tmp_path / "shop.duckdb", "SELECT style, CAST(inches AS INT) FROM figures ORDER BY 1")
@@ -444,7 +446,8 @@ def test_a_reading_that_fails_now_leaves_the_earlier_in_force(tmp_path: Path, mo
     import_paths(shop, [tmp_path], HERE)
     monkeypatch.setattr(KNOWLEDGE, "digest", "knowledge-2")
     monkeypatch.setattr(reading, "read_sheet", lambda data, name, *more: toy(b"fail slow", name, KNOWLEDGE))
-    monkeypatch.setattr(reading, "sheet_digest", lambda data, digest=reading.sheet_digest(b"W inseam 8 29"): digest)
+    digest = reading.sheet_digest(b"W inseam 8 29")
+    monkeypatch.setattr(reading, "sheet_digest", lambda data: digest)
     result = reread(shop, HERE)
     assert [(line.outcome, line.message) for line in result.report.lines] == [("failed", "slow")]
     assert result.report.exit_status == 3

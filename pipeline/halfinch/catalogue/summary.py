@@ -41,7 +41,7 @@ class HeldFigure:
     point: str
     raw: str
     inches: Decimal
-    reason: str
+    reasons: tuple[str, ...]
     suggestion: str
 
 
@@ -80,15 +80,15 @@ def summarise(
                 GROUP BY ALL ORDER BY s.sheet, s.sheet_id""").fetchall()
         held = connection.execute("""
                 SELECT f.figure_id, f.sheet, f.place, f.style, f.size, f.length, f.point, f.raw, f.inches,
-                    coalesce(string_agg(DISTINCT n.message, ' ' ORDER BY n.message)
-                             FILTER (n.severity <> 'note'), min(n.message), ''),
+                    coalesce(list(DISTINCT n.message ORDER BY n.message) FILTER (n.severity <> 'note'),
+                             list(DISTINCT n.message ORDER BY n.message) FILTER (n.message <> ''), []),
                     coalesce(max(n.suggestion), '')
                 FROM figures f LEFT JOIN findings n ON n.figure_id = f.figure_id AND n.reading_id = f.reading_id
                 WHERE f.status = 'held' AND f.sheet_id IN (SELECT name FROM wanted)
                     AND f.reading_id IN (SELECT reading_id FROM current_readings)
                 GROUP BY f.figure_id, f.sheet, f.place, f.style, f.size, f.length, f.point, f.raw, f.inches, f.rowid
                 ORDER BY f.sheet, f.rowid""").fetchall()
-    return [SheetLine(*line) for line in lines], [HeldFigure(*figure) for figure in held]
+    return [SheetLine(*line) for line in lines], [HeldFigure(*row[:9], tuple(row[9]), row[10]) for row in held]
 
 
 def known_files(path: Path, wait: float = store.DEFAULT_WAIT) -> dict[str, set[str]]:

@@ -7,6 +7,7 @@ import json
 import sys
 from collections.abc import Iterator
 from dataclasses import asdict
+from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
     from halfinch.work.importing import Progress, Report
 
 HELD_SHOWN = 20
+PRINTED_SHOWN = 6
 SHEETS_SHOWN = 60
 
 
@@ -95,23 +97,47 @@ def _worth_showing(lines: tuple[SheetLine, ...]) -> list[SheetLine]:
 
 
 def _print_held(held: tuple[HeldFigure, ...], *, everything: bool) -> None:
+    """By sheet and reason: one line for all figures that are held for the same reason."""
     if not held:
         return
     click.echo()
     click.echo("Held, a person has to look:")
-    shown = held if everything else held[:HELD_SHOWN]
-    for figure in shown:
-        of = " ".join(
-            part for part in (figure.style, f"size {figure.size}" if figure.size else "", figure.length) if part
+    groups = [(key, list(figures)) for key, figures in groupby(held, key=_why)]
+    shown = groups if everything else groups[:HELD_SHOWN]
+    sheet = ""
+    for (at, point, reason), figures in shown:
+        if at != sheet:
+            sheet = at
+            click.echo(f"  {sheet}")
+        click.echo(f"    {point.replace('_', ' ')} {_printed(figures)}: {reason}")
+        for figure in figures if everything else ():
+            of = " ".join(part for part in (figure.style, figure.size, figure.length) if part)
+            click.echo(f'      {figure.figure_id}  {figure.place}  "{figure.raw}"  {of}'.rstrip())
+    left = sum(len(figures) for _, figures in groups[len(shown) :])
+    if left:
+        click.echo(
+            f"  ... and {_count(left, 'figure')} more; --all shows them, with the ids that `halfinch rule` takes."
         )
-        what = figure.point.replace("_", " ")
-        click.echo(f'  {figure.sheet}, {figure.place}: {what} "{figure.raw}"{f" of {of}" if of else ""}')
-        if figure.reason:
-            click.echo(f"    {figure.reason}{f' {figure.suggestion}' if figure.suggestion else ''}")
-        if everything:
-            click.echo(f"    figure {figure.figure_id}")
-    if len(shown) < len(held):
-        click.echo(f"  ... and {len(held) - len(shown)} more; --all shows them.")
+
+
+def _why(figure: HeldFigure) -> tuple[str, str, str]:
+    return (figure.sheet, figure.point, reason_of(figure))
+
+
+def reason_of(figure: HeldFigure) -> str:
+    """Why a figure is held and what would settle it, as one piece of plain words."""
+    parts = [part.strip().rstrip(".") for part in (*figure.reasons, figure.suggestion) if part.strip()]
+    return "; ".join(dict.fromkeys(parts)) + "."
+
+
+def _printed(figures: list[HeldFigure]) -> str:
+    """What stands there, and where: all of a few, the first of many."""
+    first = figures[0]
+    texts = [f'"{figure.raw}"' for figure in figures[:PRINTED_SHOWN]]
+    more = f" and {len(figures) - PRINTED_SHOWN} more" if len(figures) > PRINTED_SHOWN else ""
+    of = " ".join(part for part in (first.style, f"size {first.size}" if first.size else "", first.length) if part)
+    told = f" of {of}" if of and len(figures) == 1 else ""
+    return f"{', '.join(texts)}{more}{told} ({first.place}{' on' if len(figures) > 1 else ''})"
 
 
 def _in_one_line(report: Report) -> str:
