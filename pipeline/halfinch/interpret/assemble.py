@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from halfinch.interpret.context import Surroundings, sheet_facets, surround, text_facets
-from halfinch.interpret.facets import Facets, Reader
+from halfinch.interpret.facets import Facets, Reader, with_attribute
 from halfinch.interpret.grids import GridReading, read_grid
 from halfinch.interpret.legend import find_legend
 from halfinch.interpret.prose import read_prose
 from halfinch.interpret.raw import RawFigure, Reading
 from halfinch.interpret.subject import BODY, BODY_POINT, OTHER, SURE_POINTS, UNCLEAR, decide_subject
 from halfinch.interpret.words import fold, phrasebook
-from halfinch.normalise.point_labels import PointLabel
 from halfinch.sheet import HIDDEN, STRUCK, Grid, Sheet, Text
 
 PROSE_BLOCK = 1_000_000
@@ -22,12 +21,18 @@ def collect(sheet: Sheet, reader: Reader) -> list[RawFigure]:
     reader.learn_legend(find_legend(sheet, reader))
     around = surround(sheet, reader)
     ours = sheet_names_ours(sheet, reader)
-    raws: list[RawFigure] = []
-    for reading, where in read_grids(sheet, around, reader):
-        for one in reading.readings:
-            raws.extend(settle_subject(one, where, ours, reader))
-    raws.extend(read_texts(sheet, around, ours, reader, bool(raws)))
-    return raws
+    grids = read_grids(sheet, around, reader)
+    prose = read_texts(sheet, around, reader)
+    points = {figure.point for reading, _ in grids for figure in reading.figures} | {figure.point for figure in prose}
+    ours = ours or len(points & SURE_POINTS) > 0
+    raws = [
+        figure
+        for reading, where in grids
+        for one in reading.readings
+        for figure in settle_subject(one, where, ours, reader)
+    ]
+    raws.extend(keep_prose(prose, sheet_names_ours(sheet, reader), bool(raws), reader))
+    return split_by_heading(raws)
 
 
 def read_grids(sheet: Sheet, around: dict[int, Surroundings], reader: Reader) -> list[tuple[GridReading, Surroundings]]:
@@ -101,21 +106,22 @@ def settle_subject(reading: Reading, around: Surroundings, ours: bool, reader: R
     return kept
 
 
-def read_texts(
-    sheet: Sheet, around: dict[int, Surroundings], ours: bool, reader: Reader, has_grids: bool
-) -> list[RawFigure]:
+def read_texts(sheet: Sheet, around: dict[int, Surroundings], reader: Reader) -> list[RawFigure]:
     """Figures in texts outside the grids. Lines of one area share a block, so a size named once serves them all."""
     base = sheet_facets(sheet, reader)
     context = base
     found: list[RawFigure] = []
-    labels: list[PointLabel] = []
     area: list[RawFigure] = []
     sizes: Facets = Facets()
+    guide = False
     for text in sorted(sheet.texts, key=lambda one: one.order):
         if text.kind in ("chrome", "meta") or text.marks & {HIDDEN, STRUCK}:
             continue
         if text.kind in ("title", "heading"):
             context, sizes = text_facets(text.text, reader).under(base), Facets()
+            guide = phrasebook(reader.knowledge).guide.search(fold(text.text)) is not None
+            continue
+        if guide:
             continue
         listed = text.kind == "item" or len(text.text) <= 80
         figures, after = read_prose(text.text, text.place, reader, sizes.under(context), PROSE_BLOCK, listed=listed)
@@ -125,10 +131,9 @@ def read_texts(
                 name_sizes(area, after)
         area.extend(figures)
         found.extend(figures)
-        labels.extend(label for label in (one.label for one in figures) if label is not None)
     if sizes.size is not None:
         name_sizes(found, sizes)
-    return keep_prose(found, Surroundings(context), ours, has_grids, reader)
+    return found
 
 
 def name_sizes(figures: list[RawFigure], facets: Facets) -> None:
@@ -139,17 +144,46 @@ def name_sizes(figures: list[RawFigure], facets: Facets) -> None:
             figure.length = figure.length or facets.length
 
 
-def keep_prose(
-    figures: list[RawFigure], around: Surroundings, ours: bool, has_grids: bool, reader: Reader
-) -> list[RawFigure]:
+def keep_prose(figures: list[RawFigure], ours: bool, has_grids: bool, reader: Reader) -> list[RawFigure]:
     """Prose is believed where the sheet is about trousers; a lone waist in some text is no figure of ours."""
     points = {figure.point for figure in figures}
     if not figures or not (ours or has_grids or len(points & SURE_POINTS) >= 2):
         return []
     reading = Reading("prose", figures=figures, labels=[one.label for one in figures if one.label is not None])
-    return settle_subject(reading, around, ours, reader)
+    return settle_subject(reading, Surroundings(), ours or has_grids, reader)
 
 
-def is_text(block: Grid | Text) -> bool:
-    """Whether a block is a text."""
-    return isinstance(block, Text)
+def split_by_heading(raws: list[RawFigure]) -> list[RawFigure]:
+    """Tables of one style that contradict each other under different headings are different garments.
+
+    A heading over a table may be anything ("Details", "Millrace Straight"); it becomes the style only where the
+    tables could not be of one garment otherwise.
+    """
+    groups: dict[tuple[str, ...], dict[int, list[RawFigure]]] = {}
+    for raw in raws:
+        attributes = raw.facets.attributes
+        key = tuple(attributes.get(role, "") for role in ("merchant", "style", "style_code", "block"))
+        groups.setdefault(key, {}).setdefault(raw.block, []).append(raw)
+    for blocks in groups.values():
+        names = {block: members[0].facets.attributes.get("heading", "") for block, members in blocks.items()}
+        if len(blocks) < 2 or len(set(names.values())) < 2 or not _contradict(list(blocks.values())):
+            continue
+        for block, members in blocks.items():
+            for raw in members:
+                if names[block]:
+                    raw.facets = with_attribute(raw.facets, "style", names[block])
+    return raws
+
+
+def _contradict(blocks: list[list[RawFigure]]) -> bool:
+    """Whether two blocks print other numbers for half of the figures that they share."""
+    seen: dict[tuple[str, str, str, str], RawFigure] = {}
+    shared = differ = 0
+    for members in blocks:
+        for raw in members:
+            key = (raw.point, raw.size.size if raw.size else "", raw.length, raw.printed.unit or raw.facets.unit)
+            other = seen.setdefault(key, raw)
+            if other.block != raw.block and other.body == raw.body:
+                shared += 1
+                differ += other.printed.value != raw.printed.value
+    return differ > 0 and differ * 3 >= shared

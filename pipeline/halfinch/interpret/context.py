@@ -11,10 +11,10 @@ from dataclasses import dataclass, field, replace
 
 from halfinch.interpret.facets import ATTRIBUTE_ROLES, GOOD_LABEL, Facets, Reader
 from halfinch.interpret.prose import find_size_mention, make_clause
-from halfinch.interpret.words import first_kind, fold, phrasebook
+from halfinch.interpret.words import first_kind, fold, phrasebook, silhouette_in
 from halfinch.normalise.numbers import find_numbers
 from halfinch.normalise.point_labels import read_convention_word, read_header_word, read_length_word, read_unit_word
-from halfinch.sheet import HIDDEN, STRUCK, Grid, Sheet, Text
+from halfinch.sheet import DATA, HIDDEN, STRUCK, Grid, Sheet, Text
 
 MAX_NOTE = 400
 """Longer texts are prose about other things; only their statements of unit and convention are looked for."""
@@ -120,6 +120,9 @@ def find_keys(line: str, reader: Reader) -> list[tuple[int, int, str]]:
                 continue
             start = words[-count].start()
             role = key_role(line[start : colon.start()], reader)
+            if not role and read_length_word(line[colon.end() :].strip().split("  ")[0], reader.knowledge):
+                read = reader.read(line[start : colon.start()])
+                role = "length" if read.point is not None and read.point.point == "outseam" else ""
             if role and not any(start < value for _, value, _ in keys):
                 keys.append((start, colon.end(), role))
                 break
@@ -161,14 +164,14 @@ def take_value(found: dict[str, str], role: str, value: str, reader: Reader) -> 
 _KEY_WORD = re.compile(r"[^\W\d_]+(?:[-'’./][^\W\d_]+)*\.?", re.UNICODE)
 
 
-def text_facets(text: str, reader: Reader) -> Facets:
-    """Everything that one heading, caption, section row or note says."""
+def text_facets(text: str, reader: Reader, heading: bool = True) -> Facets:
+    """Everything that one text says. A length in passing counts only in a heading, caption or section row."""
     book = phrasebook(reader.knowledge)
     folded = fold(text)
     attributes = find_attributes(text, reader)
     facets = Facets(unit=find_unit(text, reader), convention=find_convention(text, reader))
     short = len(text) <= 120
-    title = len(text.split()) <= 8 and not text.rstrip().endswith((".", ";"))
+    title = heading or read_length_word(text.strip(), reader.knowledge) != ""
     clause = make_clause(text, reader) if short else None
     figures = clause is not None and bool(clause.labels) and bool(clause.numbers)
     if short and not figures:
@@ -189,6 +192,9 @@ def text_facets(text: str, reader: Reader) -> Facets:
     state = first_kind(book.states, text)
     if state:
         attributes["state"] = state
+    tolerance = find_tolerance(text, reader)
+    if tolerance:
+        attributes["tolerance"] = tolerance
     return replace(
         facets,
         body=short and book.body.search(folded) is not None and book.garment.search(folded) is None,
@@ -209,6 +215,24 @@ def find_size_range(text: str, reader: Reader) -> str:
         sizes = _SIZES.match(text, match.end())
         if word is not None and word.role == "size" and sizes:
             return sizes.group(1)
+    return ""
+
+
+_PLUS_MINUS = re.compile(r"(?:±|\+\s*/\s*-|\+\s*-|\+/−)\s*(\d[\d\s.,/½¼¾⅛⅜⅝⅞]*(?:\s*(?:cm|mm|in|inch|inches|\"|”|厘米|インチ|センチ)\b)?)", re.IGNORECASE)
+
+
+def find_tolerance(text: str, reader: Reader) -> str:
+    """The tolerance that a note states for all points ("tolerance +/- 0.5 cm"), as printed; '' where none stands."""
+    if len(text) > MAX_NOTE:
+        return ""
+    match = _PLUS_MINUS.search(text)
+    if match:
+        return match.group(1).strip(" .,")
+    for found in find_numbers(text):
+        words = re.findall(r"[^\W\d_]+", text[: found.start])
+        role = read_header_word(words[-1], reader.knowledge) if words else None
+        if role is not None and role.role == "tolerance" and found.printed.value < 4:
+            return text[found.start : found.end]
     return ""
 
 
@@ -240,6 +264,9 @@ def surround(sheet: Sheet, reader: Reader) -> dict[int, Surroundings]:
             if last is not None and block.kind not in ("title", "heading"):
                 last.notes.append(block.text)
             continue
+        if is_preamble(block, reader):
+            near.extend(preamble_texts(block))
+            continue
         one = surround_grid(block, base, carried, stack, near, reader)
         folded = fold(" ".join(one.near))
         one.chart = book.chart.search(folded) is not None
@@ -251,10 +278,30 @@ def surround(sheet: Sheet, reader: Reader) -> dict[int, Surroundings]:
         near = []
     for one in found.values():
         for note in one.notes:
-            said = text_facets(note, reader)
+            said = text_facets(note, reader, heading=False)
             statement = Facets(unit=said.unit, convention=said.convention, attributes=said.attributes)
             one.facets = one.facets.under(statement)
     return found
+
+
+def is_preamble(grid: Grid, reader: Reader) -> bool:
+    """A small grid without a point of ours: facts about the tables that follow ("Style; Alma", "sizes in cm")."""
+    if grid.rows > 12 or grid.columns > 6 or grid.marks & {HIDDEN, STRUCK, DATA}:
+        return False
+    reads = [reader.read(cell.text) for cell in grid.cells if cell.text]
+    if any(read.is_label for read in reads):
+        return False
+    return any(read.word is not None and read.word.role for read in reads) or any(find_unit(r.text, reader) for r in reads)
+
+
+def preamble_texts(grid: Grid) -> list[Text]:
+    """The rows of such a grid as texts."""
+    rows: dict[int, list[str]] = {}
+    for cell in grid.cells:
+        if cell.text and not cell.marks & {HIDDEN, STRUCK}:
+            rows.setdefault(cell.row, []).append(cell.text)
+    lines = [f"{cells[0]}: {cells[1]}" if len(cells) == 2 else "; ".join(cells) for cells in rows.values()]
+    return [Text(text=line, order=grid.order, page=grid.page) for line in lines]
 
 
 def surround_grid(
@@ -264,13 +311,18 @@ def surround_grid(
     facets = carried.under(base)
     texts = [text for text in stack if text not in near] + near
     for text in texts:
-        said = text_facets(text.text, reader)
+        said = text_facets(text.text, reader, heading=text.kind in ("title", "heading"))
         if text.kind not in ("title", "heading") and len(text.text) > 60:
             said = replace(said, length="", body=False, old=False, point=None)
         facets = _step_into(said, facets)
         name = heading_name(text, reader)
         if name and "style" not in said.attributes:
             facets = replace(facets, attributes={**facets.attributes, "style": name})
+    label = next((text.text for text in reversed(texts) if text.kind in ("title", "heading")), "")
+    name = clean_style(grid.caption, reader) if grid.caption and not _is_remark(grid.caption, reader) else ""
+    name = name or (clean_style(label, reader) if label and not _is_remark(label, reader) else "")
+    if name:
+        facets = replace(facets, attributes={**facets.attributes, "heading": name})
     headings = [text.text for text in reversed(texts) if text.kind in ("title", "heading") or len(text.text) < 60]
     if grid.caption:
         facets = _step_into(text_facets(grid.caption, reader), facets)
@@ -297,18 +349,27 @@ def heading_name(text: Text, reader: Reader) -> str:
 
 
 def clean_style(text: str, reader: Reader) -> str:
-    """A style's name without its length, units and chart words: "Alma – Petite (inches)" is "Alma"."""
+    """A style's name without its length, units and chart words: "Alma – Petite (inches)" is "Alma".
+
+    Of several parts the one that names a garment or a silhouette counts: "Maribou Curve - Celestine pant".
+    """
     book = phrasebook(reader.knowledge)
     parts = [part.strip() for part in re.split(r"\s+[|–—-]\s+|\s*[|(]\s*|\)\s*|,\s+", text) if part.strip()]
-    kept = [
-        part
-        for part in parts
-        if not read_length_word(part, reader.knowledge)
-        and not read_unit_word(part, reader.knowledge)
-        and not book.chart.search(fold(part))
-        and not book.garment.search(fold(part))
-    ]
-    return " ".join((kept or parts)[0].split()) if parts else ""
+    kept = [part for part in parts if not _is_remark(part, reader)] or parts
+    named = [part for part in kept if book.ours.search(fold(part)) or silhouette_in(part, reader.knowledge)]
+    return " ".join((named or kept or [""])[0].split())
+
+
+def _is_remark(part: str, reader: Reader) -> bool:
+    """A part of a heading that is no name: a length, a unit, a size, chart words, "misure in cm"."""
+    book = phrasebook(reader.knowledge)
+    folded = fold(part)
+    if read_length_word(part, reader.knowledge) or read_unit_word(part, reader.knowledge):
+        return True
+    if book.chart.search(folded) or book.garment.search(folded):
+        return True
+    read = reader.read(part)
+    return find_unit(part, reader) != "" or (read.size is not None and read.point is None)
 
 
 def sheet_facets(sheet: Sheet, reader: Reader) -> Facets:

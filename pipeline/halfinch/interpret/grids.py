@@ -8,9 +8,10 @@ from halfinch.interpret.bands import cut_bands, trailing_sections
 from halfinch.interpret.context import Surroundings, text_facets
 from halfinch.interpret.facets import Facets, Reader
 from halfinch.interpret.layout import read_region
-from halfinch.interpret.matrix import make_table, pieces
+from halfinch.interpret.matrix import Table, distinct, make_table, pieces
 from halfinch.interpret.prose import read_prose
 from halfinch.interpret.raw import RawFigure, Reading
+from halfinch.interpret.shape import shape_table
 from halfinch.sheet import Grid
 
 CLEARLY = 1.25
@@ -36,6 +37,7 @@ def read_grid(grid: Grid, around: Surroundings, reader: Reader, inherited: Grid 
     table, _ = make_table(grid)
     if not table.rows:
         return result
+    table = shape_table(table, reader)
     notes = Facets()
     for cell in trailing_sections(table, reader):
         said = text_facets(cell.text, reader)
@@ -53,6 +55,7 @@ def read_grid(grid: Grid, around: Surroundings, reader: Reader, inherited: Grid 
         if cells.figures and (not readings or len(cells.figures) > 1.5 * len(readings[0].figures)):
             readings.insert(0, cells)
         if not readings:
+            outer = preamble_facets(band.table, reader).under(outer)
             continue
         result.readings.append(readings[0])
         result.rivals.append(readings[1:])
@@ -60,7 +63,17 @@ def read_grid(grid: Grid, around: Surroundings, reader: Reader, inherited: Grid 
     return result
 
 
-def read_cell_texts(table, reader: Reader, context: Facets, block: int) -> Reading:  # type: ignore[no-untyped-def]
+def preamble_facets(table: Table, reader: Reader) -> Facets:
+    """What rows without figures say of the rows below: "Base size | 6", "Style | Alma"."""
+    said = Facets()
+    for row in table.rows:
+        cells = [cell.text for cell in distinct(row)]
+        text = f"{cells[0]}: {cells[1]}" if len(cells) == 2 else "; ".join(cells)
+        said = text_facets(text, reader).under(said)
+    return replace(said, point=None)
+
+
+def read_cell_texts(table: Table, reader: Reader, context: Facets, block: int) -> Reading:
     """Cells that hold label and figure together ("Inseam: 30", a description): each read as prose."""
     reading = Reading("text in cells")
     for row, _, cell in pieces(table):

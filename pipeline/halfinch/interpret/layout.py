@@ -15,6 +15,7 @@ from halfinch.interpret.facets import ATTRIBUTE_ROLES, Facets, Reader, facets_of
 from halfinch.interpret.lines import Columns, describe_columns, find_label_column, has_number
 from halfinch.interpret.matrix import Table, distinct
 from halfinch.interpret.raw import RawFigure, Reading
+from halfinch.interpret.shape import doubt_short_rows, join_labels
 from halfinch.interpret.special import BAND
 from halfinch.normalise.numbers import Printed
 from halfinch.normalise.point_labels import PointLabel
@@ -38,6 +39,7 @@ def read_region(table: Table, reader: Reader, context: Facets, block: int) -> li
 def read_points_down(table: Table, reader: Reader, context: Facets, block: int, way: str) -> Reading:
     """Points in rows: one label column, sizes (or whatever the headings say) over the other columns."""
     reading = Reading(way)
+    table = join_labels(table, reader)
     label = find_label_column(table, reader)
     if label is None:
         return reading
@@ -46,6 +48,11 @@ def read_points_down(table: Table, reader: Reader, context: Facets, block: int, 
     for order, row in enumerate(columns.body_rows):
         read_row(table, row, order, columns, reader, context, block, reading)
     drop_repeated_scope(reading)
+    sized = sum(1 for one, kind in zip(columns.facets, columns.kinds, strict=True) if kind == "value" and one.size)
+    series: dict[str, list[RawFigure]] = {}
+    for figure in reading.figures:
+        series.setdefault(figure.series, []).append(figure)
+    doubt_short_rows(list(series.values()), sized)
     return reading
 
 

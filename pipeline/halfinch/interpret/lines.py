@@ -15,6 +15,7 @@ from halfinch.normalise.size_runs import SizeRun
 from halfinch.sheet import DATE, Cell
 
 VALUE_ROLES = frozenset({"", "value", "size", "length", "unit", "base_size", "convention"})
+SURE_RUN = 0.8
 SPECIAL_ROLES = frozenset({"tolerance", "tolerance_minus", "tolerance_plus", "grade"})
 
 
@@ -103,6 +104,14 @@ def read_header_row(
     if role in ("", "size", "base_size", "length"):
         texts = ["" if line[i] is None or _is_word(reader.read(line[i].text)) else line[i].text for i in columns]  # type: ignore[union-attr]
         run = read_size_run(texts, reader.knowledge, system) if any(texts) else None
+    elif role == "style":
+        # "Garment (in) | 2 | 4 | 6": a heading over sizes, not the names of styles.
+        texts = ["" if line[i] is None else line[i].text for i in columns]  # type: ignore[union-attr]
+        run = read_size_run(texts, reader.knowledge, system) if any(texts) else None
+        if run is not None and run.score >= SURE_RUN:
+            role = ""
+        else:
+            run = None
     facets: list[Facets] = []
     if role in ATTRIBUTE_ROLES or role == "length":
         line = fill_forward(line)

@@ -16,18 +16,13 @@ from halfinch.normalise.numbers import Printed
 
 LEAST_AGREEMENT = Fraction(62, 1000)
 """Inches; one-decimal columns of honest sheets differ by up to this (48 rows of rises on a published sheet)."""
-WHOLE_CM = Fraction(47, 254)
-"""Inches; a column of whole or half centimetres agrees only within 0.47 cm (12 rows of a published chart)."""
 
 
-def resolution(printed: Printed, unit: str) -> Fraction:
-    """The step of one printed figure in inches: its last decimal, or its denominator."""
-    if printed.is_fraction:
-        return Fraction(1, max(printed.value.denominator, 2))
-    return Fraction(1, 10**printed.decimals) * inch_factor(unit)
+Steps = dict[tuple[int, str], Fraction]
+"""Inches of the finest printed step by block and unit."""
 
 
-def column_steps(figures: Iterable[RawFigure]) -> dict[tuple[int, str], Fraction]:
+def column_steps(figures: Iterable[RawFigure]) -> Steps:
     """The finest step that a block prints in a unit. Tenths of an inch come from centimetres: they count as a quarter.
 
     Makers measure in halves to sixteenths of an inch or in millimetres; a column of 25.6, 27, 28.5 in beside one of
@@ -52,28 +47,26 @@ def finest_step(group: list[Printed], unit: str) -> Fraction:
     return steps * inch_factor(unit)
 
 
-def agree(one: RawFigure, other: RawFigure) -> bool:
+def agree(one: RawFigure, other: RawFigure, steps: Steps) -> bool:
     """Whether two printed figures can be the same length."""
     first = in_inches(one.printed.value, one.unit, one.convention)
     second = in_inches(other.printed.value, other.unit, other.convention)
     if one.unit == other.unit and one.convention == other.convention:
         return first == second and one.printed.upper == other.printed.upper
     factor = 2 if "flat" in (one.convention, other.convention) else 1
-    steps = resolution(one.printed, one.unit) + resolution(other.printed, other.unit)
-    return abs(first - second) <= max(LEAST_AGREEMENT, steps / 2 + Fraction(2, 100)) * factor
+    both = steps[one.block, one.unit] + steps[other.block, other.unit]
+    return abs(first - second) <= max(LEAST_AGREEMENT, both / 2 + Fraction(2, 100)) * factor
 
 
-def check_second(figure: RawFigure, steps: dict[tuple[int, str], Fraction]) -> None:
+def check_second(figure: RawFigure, steps: Steps) -> None:
     """A cell with two units: the finer one is the figure, a disagreement holds it."""
     second = figure.printed.second
     if second is None or not second.unit or not figure.unit:
         return
     first = in_inches(figure.printed.value, figure.unit)
     rival = in_inches(second.value, second.unit)
-    limit = max(
-        LEAST_AGREEMENT,
-        (resolution(figure.printed, figure.unit) + resolution(second, second.unit)) / 2 + Fraction(2, 100),
-    )
+    both = steps[figure.block, figure.unit] + steps[figure.block, second.unit]
+    limit = max(LEAST_AGREEMENT, both / 2 + Fraction(2, 100))
     if abs(first - rival) > limit:
         figure.hold("units-disagree", f"the two units in the cell “{figure.text}” are not the same length")
     elif steps[figure.block, second.unit] < steps[figure.block, figure.unit]:
@@ -83,7 +76,7 @@ def check_second(figure: RawFigure, steps: dict[tuple[int, str], Fraction]) -> N
 Key = tuple[str, str, str, str]
 
 
-def merge_figures(figures: list[RawFigure], steps: dict[tuple[int, str], Fraction]) -> list[RawFigure]:
+def merge_figures(figures: list[RawFigure], steps: Steps) -> list[RawFigure]:
     """One figure per garment, size, length and point; contradictions are held at each of their places."""
     groups: dict[Key, list[RawFigure]] = defaultdict(list)
     for figure in figures:
@@ -101,23 +94,23 @@ def key_of(figure: RawFigure) -> Key:
     return garment, figure.size.size if figure.size is not None else "", figure.length, figure.point
 
 
-def merge_group(group: list[RawFigure], steps: dict[tuple[int, str], Fraction]) -> list[RawFigure]:
+def merge_group(group: list[RawFigure], steps: Steps) -> list[RawFigure]:
     """The figures that remain of those with one key."""
     if len(group) == 1:
         return group
     group = sorted(group, key=lambda one: (one.data, len(one.holds)))
     first = group[0]
     nameless = first.size is None and first.size_scope == "one" and len({one.series for one in group}) < len(group)
-    if nameless and any(not agree(first, other) for other in group[1:]):
+    if nameless and any(not agree(first, other, steps) for other in group[1:]):
         for one in group:
             one.hold("size-unknown", "several figures of one point and nothing says for which size each is")
         return group
-    agreeing = [one for one in group if agree(first, one)]
+    agreeing = [one for one in group if agree(first, one, steps)]
     if len(agreeing) == len(group):
         finest = min(agreeing, key=lambda one: (one.data, len(one.holds), steps[one.block, one.unit]))
         return [finest]
     for one in group:
-        rival = next(other for other in group if not agree(one, other))
+        rival = next(other for other in group if not agree(one, other, steps))
         one.hold("contradiction", f"printed as “{one.text}” here and as “{rival.text}” at {rival.place}")
     return _distinct(group)
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 from halfinch.interpret.context import Surroundings
 from halfinch.interpret.raw import Reading
-from halfinch.interpret.words import Phrasebook, fold
+from halfinch.interpret.words import Phrasebook
 from halfinch.knowledge import Knowledge
 
 GARMENT, BODY, UNCLEAR, OTHER = "garment", "body", "unclear", "other"
@@ -84,9 +84,10 @@ def _judge(
     book: Phrasebook,
     upper_rows: tuple[str, ...],
 ) -> str:
-    named_ours = any(book.ours.search(fold(text)) for text in around.near[:2])
-    if not named_ours and any(book.names_others(text) for text in around.near[:2]):
+    named = next((found for text in around.near[:3] if (found := book.subject_of(text))), "")
+    if named == "others":
         return OTHER
+    named_ours = named == "ours" or around.garment
     if body - garment >= 2:
         return BODY
     upper = others & set(upper_rows)

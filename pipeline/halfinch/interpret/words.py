@@ -46,6 +46,8 @@ class Phrasebook:
     old: re.Pattern[str]
     talk: re.Pattern[str]
     sample: re.Pattern[str]
+    guide: re.Pattern[str]
+    ambiguous: re.Pattern[str]
     blocks: tuple[tuple[str, re.Pattern[str]], ...]
     states: tuple[tuple[str, re.Pattern[str]], ...]
 
@@ -56,6 +58,15 @@ class Phrasebook:
     def names_others(self, text: str) -> bool:
         """Whether a text names another garment or thing, phrases that only look so left aside."""
         return self.others.search(self.parts.sub(" ", fold(text))) is not None
+
+    def subject_of(self, text: str) -> str:
+        """ours | others | '': the last noun decides ("denim shorts"), both side by side are ours ("jeans and shorts")."""
+        folded = self.parts.sub(" ", fold(text))
+        ours = list(self.ours.finditer(folded))
+        others = list(self.others.finditer(folded))
+        if not ours or not others:
+            return "ours" if ours else "others" if others else ""
+        return "others" if others[-1].end() > ours[-1].end() and others[-1].start() - ours[-1].end() <= 1 else "ours"
 
 
 def first_kind(kinds: tuple[tuple[str, re.Pattern[str]], ...], text: str) -> str:
@@ -82,6 +93,8 @@ def phrasebook(knowledge: Knowledge) -> Phrasebook:
             old=compile_phrases(words.old.says),
             talk=compile_phrases(words.talk.says),
             sample=compile_phrases(words.sample.says),
+            guide=compile_phrases(words.guide.says),
+            ambiguous=compile_phrases(words.ambiguous.says),
             blocks=tuple((kind.name, compile_phrases(kind.says)) for kind in words.block.values()),
             states=tuple((kind.name, compile_phrases(kind.says)) for kind in words.state.values()),
         )

@@ -83,6 +83,8 @@ class ReadingWords:
     body: BodyWords
     old: Phrases
     talk: Phrases
+    guide: Phrases
+    ambiguous: Phrases
     sample: Phrases
     block: Mapping[str, Kind]
     state: Mapping[str, Kind]

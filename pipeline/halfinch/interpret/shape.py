@@ -1,0 +1,148 @@
+"""A table put into shape before it is read: joined cells taken apart, split labels put together, "Taille" settled."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from statistics import median
+
+from halfinch.interpret.facets import Reader
+from halfinch.interpret.matrix import Line, Table, distinct
+from halfinch.interpret.raw import RawFigure
+from halfinch.interpret.words import fold, phrasebook
+from halfinch.normalise.numbers import read_number
+from halfinch.normalise.size_labels import read_size_run
+from halfinch.sheet import Cell
+
+SURE_RUN = 0.8
+_BARS = re.compile(r"\s*\|{1,2}\s*|\s*;\s*")
+_SLASHES = re.compile(r"\s+/\s+")
+
+
+def shape_table(table: Table, reader: Reader) -> Table:
+    """All steps that hold whichever way the table lies."""
+    return settle_taille(split_joined(table), reader)
+
+
+def settle_taille(table: Table, reader: Reader) -> Table:
+    """ "Taille" over 34 36 38 is the size, over 66 70 74 the waist: where a size run stands there, it reads "Size"."""
+    pattern = phrasebook(reader.knowledge).ambiguous
+    for row_index, row in enumerate(table.rows):
+        for column_index, cell in enumerate(row):
+            if cell is None or not pattern.fullmatch(fold(cell.text.strip())):
+                continue
+            below = [one.text for one in distinct(table.column(column_index)[row_index + 1 :])]
+            beside = [one.text for one in distinct(row[column_index + 1 :])]
+            if any(is_sure_run(texts, reader) for texts in (below, beside)):
+                return replace_cell(table, cell, replace(cell, text="Size"))
+    return table
+
+
+def is_sure_run(texts: list[str], reader: Reader) -> bool:
+    """Whether texts are sizes beyond doubt: a known run, at least two of them, none a measure with a decimal."""
+    run = read_size_run(texts, reader.knowledge, "") if len(texts) >= 2 else None
+    return run is not None and run.score >= SURE_RUN and sum(one is not None for one in run.labels) == len(texts)
+
+
+def replace_cell(table: Table, old: Cell, new: Cell) -> Table:
+    """The table with one cell exchanged wherever it stands."""
+    return Table(tuple(tuple(new if cell is old else cell for cell in row) for row in table.rows))
+
+
+def split_joined(table: Table) -> Table:
+    """Figures joined by bars in one cell become columns, where rows agree on how many there are."""
+    for index in range(table.width):
+        counts = [len(parts) for cell in table.column(index) if (parts := joined_parts(cell))]
+        if len(counts) < 2 or len(set(counts)) != 1:
+            continue
+        rows = tuple(expand_row(row, index, counts[0]) for row in table.rows)
+        return split_joined(Table(rows))
+    return table
+
+
+def joined_parts(cell: Cell | None) -> list[str]:
+    """The figures (or sizes) of one cell with bars between, [] for any other cell."""
+    if cell is None:
+        return []
+    for pattern, least in ((_BARS, 2), (_SLASHES, 3)):
+        parts = [part for part in pattern.split(cell.text) if part]
+        if len(parts) >= least and all(len(part) <= 12 for part in parts):
+            numbers = sum(read_number(part) is not None for part in parts)
+            if numbers == len(parts) or (numbers == 0 and all(part.isalnum() and len(part) <= 4 for part in parts)):
+                return parts
+    return []
+
+
+def expand_row(row: Line, index: int, count: int) -> Line:
+    """The row with its cell at `index` spread over `count` columns."""
+    cell = row[index]
+    parts = joined_parts(cell)
+    spread: Line = (cell,) * count
+    if cell is not None and len(parts) == count:
+        spread = tuple(replace(cell, text=part, value=None) for part in parts)
+    return (*row[:index], *spread, *row[index + 1 :])
+
+
+def join_labels(table: Table, reader: Reader) -> Table:
+    """Labels told in several cells ("Leibhöhe" over "vorne", "innen") put together where that names more points."""
+    leading = leading_text_columns(table, reader)
+    if len(leading) < 2:
+        return table
+    single = max(count_ours(table, index, reader) for index in leading)
+    target = leading[-1]
+    joined = [best_label(row, leading, reader) for row in table.rows]
+    named = sum(1 for cell in joined if cell is not None and reader.read(cell.text).is_ours)
+    if named <= single:
+        return table
+    rows = tuple((*row[:target], cell, *row[target + 1 :]) for row, cell in zip(table.rows, joined, strict=True))
+    return Table(rows)
+
+
+def leading_text_columns(table: Table, reader: Reader) -> list[int]:
+    """The columns before the first one that holds mostly numbers."""
+    found = []
+    for index in range(table.width):
+        cells = distinct(table.column(index))
+        numbers = sum(1 for cell in cells if reader.read(cell.text).number is not None)
+        if cells and numbers * 2 >= len(cells):
+            break
+        found.append(index)
+    return found
+
+
+def count_ours(table: Table, index: int, reader: Reader) -> int:
+    """Rows whose cell in this column names a point of ours."""
+    return sum(1 for cell in table.column(index) if cell is not None and reader.read(cell.text).is_ours)
+
+
+def best_label(row: Line, leading: list[int], reader: Reader) -> Cell | None:
+    """The cell of the row that names a point, else the shortest joining of its texts that does."""
+    cells = distinct(tuple(row[index] for index in leading))
+    for cell in reversed(cells):
+        if reader.read(cell.text).is_ours:
+            return cell
+    for count in range(2, len(cells) + 1):
+        part = cells[-count:]
+        for order in (part, part[::-1]):
+            text = " ".join(cell.text for cell in order)
+            if reader.read(text).is_ours:
+                return replace(part[-1], text=text)
+    return cells[-1] if cells else None
+
+
+def doubt_short_rows(rows: list[list[RawFigure]], columns: int) -> None:
+    """A row one cell short that does not grade evenly: its figures may stand under the wrong sizes."""
+    full = sum(1 for figures in rows if len(figures) == columns)
+    if columns < 4 or full < 2:
+        return
+    for figures in rows:
+        if len(figures) != columns - 1 or figures[-1].position != columns - 2:
+            continue
+        values = [figure.printed.value for figure in figures]
+        steps = [abs(b - a) for a, b in zip(values, values[1:], strict=False)]
+        if max(steps) > median(steps) * 8 / 5 and max(steps) > 0:
+            for figure in figures:
+                figure.hold(
+                    "row-short",
+                    f"the row has {columns - 1} figures for {columns} sizes and an uneven step; which size is missing?",
+                )
