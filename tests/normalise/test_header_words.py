@@ -16,8 +16,10 @@ from halfinch.normalise.point_labels import (
 KNOWLEDGE = load()
 
 ROLES = """
-point_column: POM|Points of Measure|Measurement|Measurements (inches)|Description|How to measure|Measurments|Messpunkt|Beschreibung|Mesure|Medida|Misure|Meetpunt|Wymiary|Mått|Ölçü|部位|採寸箇所|Мерка
-size: Size|SIZE|Sizes|US Size|Size (US)|Größe|Gr.|Taille FR|Talla|Taglia|Tamanho|Maat|Rozmiar|Storlek|Beden|尺码|サイズ|사이즈|Размер|Waist size
+point_column: POM|Points of Measure|Measurement|Measurements (inches)|Description|How to measure|Measurments
+point_column: Messpunkt|Beschreibung|Mesure|Medida|Misure|Meetpunt|Wymiary|Mått|Ölçü|部位|採寸箇所|Мерка
+size: Size|SIZE|Sizes|US Size|Size (US)|Größe|Gr.|Taille FR|Talla|Taglia|Tamanho|Maat|Rozmiar|Storlek
+size: Beden|尺码|サイズ|사이즈|Размер|Waist size
 style: Style|Style name|Product|Product title|Modell|Modèle|Modelo|Modello|Model|Ürün adı|款式|商品名
 style_code: Style No.|Style #|SKU|Article number|Artikel-Nr.|Artikelnummer|Référence|Código|款号|品番|Артикул
 merchant: Brand|Vendor|Supplier|Marke|Hersteller|Marque|Marca|Merk|Märke|品牌|ブランド
@@ -101,11 +103,28 @@ def test_no_length(text: str) -> None:
 @pytest.mark.parametrize(
     ("text", "unit"),
     [
-        ("cm", "cm"), ("(cm)", "cm"), ("CM", "cm"), ("in cm", "cm"), ("Unit: cm", "cm"), ("Maße in cm", "cm"), ("厘米", "cm"),
-        ("in", "in"), ("(in)", "in"), ("inches", "in"), ("in inches", "in"), ('"', "in"), ("Zoll", "in"), ("英寸", "in"),
-        ("All measurements are in inches", "in"), ("mm", "mm"), ("inch/cm", ""), ("in the", ""), ("M", ""), ("28 cm", ""),
+        ("cm", "cm"),
+        ("(cm)", "cm"),
+        ("CM", "cm"),
+        ("in cm", "cm"),
+        ("Unit: cm", "cm"),
+        ("Maße in cm", "cm"),
+        ("厘米", "cm"),
+        ("in", "in"),
+        ("(in)", "in"),
+        ("inches", "in"),
+        ("in inches", "in"),
+        ('"', "in"),
+        ("Zoll", "in"),
+        ("英寸", "in"),
+        ("All measurements are in inches", "in"),
+        ("mm", "mm"),
+        ("inch/cm", ""),
+        ("in the", ""),
+        ("M", ""),
+        ("28 cm", ""),
     ],
-)  # fmt: skip
+)
 def test_units(text: str, unit: str) -> None:
     assert read_unit_word(text, KNOWLEDGE) == unit
 
@@ -113,11 +132,31 @@ def test_units(text: str, unit: str) -> None:
 @pytest.mark.parametrize(
     ("text", "convention"),
     [
-        ("flat", "flat"), ("laid flat", "flat"), ("measured flat", "flat"), ("edge to edge", "flat"), ("½", "flat"), ("1/2", "flat"),
-        ("à plat", "flat"), ("na płasko", "flat"), ("平铺", "flat"), ("平置き", "flat"), ("단면", "flat"), ("ширина", "flat"),
-        ("circumference", "round"), ("all around", "round"), ("Umfang", "round"), ("周り", "round"), ("обхват", "round"),
-        ("flat/round", ""), ("half price", ""), ("full", ""), ("total", ""), ("flat rate", ""), ("Full length", ""), ("not flat", ""),
+        ("flat", "flat"),
+        ("laid flat", "flat"),
+        ("measured flat", "flat"),
+        ("edge to edge", "flat"),
+        ("½", "flat"),
+        ("1/2", "flat"),
+        ("à plat", "flat"),
+        ("na płasko", "flat"),
+        ("平铺", "flat"),
+        ("平置き", "flat"),
+        ("단면", "flat"),
+        ("ширина", "flat"),
+        ("circumference", "round"),
+        ("all around", "round"),
+        ("Umfang", "round"),
+        ("周り", "round"),
+        ("обхват", "round"),
+        ("flat/round", ""),
+        ("half price", ""),
+        ("full", ""),
+        ("total", ""),
+        ("flat rate", ""),
+        ("Full length", ""),
+        ("not flat", ""),
     ],
-)  # fmt: skip
+)
 def test_conventions(text: str, convention: str) -> None:
     assert read_convention_word(text, KNOWLEDGE) == convention

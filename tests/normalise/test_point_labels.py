@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 from fractions import Fraction
+from itertools import pairwise
 
 import label_table
 import pytest
@@ -16,7 +17,6 @@ from halfinch.normalise.point_labels import (
     find_point_labels,
     read_convention_word,
     read_header_word,
-    read_length_word,
     read_point_label,
     read_unit_word,
 )
@@ -287,7 +287,7 @@ PROSE = [
 def test_labels_in_running_text(text: str, expected: list[tuple[str, str]]) -> None:
     found = find_point_labels(text, KNOWLEDGE)
     assert [(text[one.start : one.end], one.label.point or f"!{one.label.not_ours}") for one in found] == expected
-    assert all(left.end <= right.start for left, right in zip(found, found[1:], strict=False))
+    assert all(left.end <= right.start for left, right in pairwise(found))
 
 
 def test_qualifiers_and_places_in_running_text() -> None:

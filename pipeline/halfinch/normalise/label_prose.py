@@ -6,13 +6,13 @@ crotch"). Words beside a name belong to it: "waist (relaxed, laid flat)" is one 
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from halfinch.knowledge import Knowledge
 from halfinch.normalise.label_lexicon import OVER, POINT, Lexicon, make_lexicon
 from halfinch.normalise.label_match import Match, Place, Word, find_matches, find_place, know_words, with_place_origin
+from halfinch.normalise.label_reading import PointLabel, read_words
 from halfinch.normalise.label_tokens import INCH_SIGNS, Token, cut_tokens
-from halfinch.normalise.point_labels import FoundLabel, PointLabel, read_words
 
 _BREAKS = frozenset(".;:|,()[]{}/=•·*!?。、，；：（）／｜・")
 _SOFT_BREAKS = frozenset("(,（，")
@@ -21,8 +21,17 @@ BEND_FROM = 6
 _MODIFIERS = ("qualifier", "convention", "whose")
 
 
-def find_labels(text: str, knowledge: Knowledge) -> list[FoundLabel]:
-    """See point_labels.find_point_labels."""
+@dataclass(frozen=True, slots=True)
+class FoundLabel:
+    """A label within a text, characters `start` to `end`."""
+
+    start: int
+    end: int
+    label: PointLabel
+
+
+def find_point_labels(text: str, knowledge: Knowledge) -> list[FoundLabel]:
+    """Mentions of points, and of things to be read over, in running text; in order, not overlapping."""
     lexicon = make_lexicon(knowledge)
     words = _know(cut_tokens(text), lexicon)
     if not words:

@@ -8,10 +8,7 @@ two points, and a label of something else, is never taken for one of ours.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
-from fractions import Fraction
 from functools import lru_cache
-from itertools import pairwise
 
 from halfinch.knowledge import Knowledge
 from halfinch.normalise.header_words import (
@@ -21,17 +18,11 @@ from halfinch.normalise.header_words import (
     read_length_word,
     read_unit_word,
 )
-from halfinch.normalise.label_lexicon import OVER, POINT, Lexicon, make_lexicon
-from halfinch.normalise.label_match import (
-    Match,
-    Place,
-    Word,
-    find_matches,
-    find_place,
-    know_words,
-    with_place_origin,
-)
-from halfinch.normalise.label_tokens import INCH_SIGNS, cut_tokens
+from halfinch.normalise.label_lexicon import make_lexicon
+from halfinch.normalise.label_match import know_words
+from halfinch.normalise.label_prose import FoundLabel, find_point_labels
+from halfinch.normalise.label_reading import PointLabel, read_words
+from halfinch.normalise.label_tokens import cut_tokens
 
 __all__ = [
     "FoundLabel",
@@ -47,10 +38,6 @@ __all__ = [
 
 LONGEST_LABEL = 240
 """A text of more characters is a paragraph, no label."""
-WEAK = Fraction(2, 5)
-"""What a name that often means another thing is worth."""
-BENT = Fraction(9, 10)
-"""What a misspelling leaves of the score."""
 _CODE = re.compile(
     r"\s*(?:(?:POM|MP|M)[\s.#-]*)?"
     r"(?:[\[(]?([A-Z]{1,3}[-.]?\d{1,4}[A-Za-z]?|\d{1,3}[A-Za-z]?|[A-Z](?:\d{1,2})?)[\])]?(?:\s*[.):=]+\s*[–—-]?\s*|\s+[–—-]+\s+|[–—]\s*)(?=[^\W\d])"
@@ -61,40 +48,6 @@ _CODE = re.compile(
 )
 _CODE_BEHIND = re.compile(r"\s*[\[(]([A-Z]{1,3}-?\d{0,4})[\])]\s*$")
 _UNITS_IN_BRACKETS = frozenset({"IN", "CM", "MM"})
-
-
-@dataclass(frozen=True, slots=True)
-class PointLabel:
-    """What a label says."""
-
-    point: str
-    """waist, hip ... label_waist, body_height; '' for a name that is read over. A girth of the body is `waist` with
-    the qualifier `body`."""
-    not_ours: str = ""
-    """What is measured instead: total_rise, pocket, height, knee_length, distance ..."""
-    convention: str = ""
-    unit: str = ""
-    at: Fraction | None = None
-    at_unit: str = ""
-    at_from: str = ""
-    """crotch | top edge | band"""
-    qualifiers: frozenset[str] = field(default_factory=frozenset)
-    code: str = ""
-    score: Fraction = Fraction(1)
-    """Share of the words that were understood; less for a name that often means another thing."""
-    rest: str = ""
-    """The words that were not understood."""
-    fuzzy: bool = False
-    """A misspelling was bent."""
-
-
-@dataclass(frozen=True, slots=True)
-class FoundLabel:
-    """A label within a text, characters `start` to `end`."""
-
-    start: int
-    end: int
-    label: PointLabel
 
 
 @lru_cache(maxsize=65536)
@@ -121,229 +74,3 @@ def _split_code(text: str) -> tuple[str, str]:
     if match and match[1] not in _UNITS_IN_BRACKETS:
         return match[1], text[: match.start()]
     return "", text
-
-
-def read_words(words: list[Word], knowledge: Knowledge, lexicon: Lexicon, code: str = "") -> PointLabel | None:
-    """As read_point_label, from words."""
-    place = find_place(words, lexicon)
-    if place is not None:
-        label = _read_with_place(words, place, knowledge, lexicon, code)
-        if label is not None:
-            return label
-    return _read_matches(words, find_matches(words, lexicon), None, knowledge, lexicon, code)
-
-
-def _read_with_place(
-    words: list[Word], place: Place, knowledge: Knowledge, lexicon: Lexicon, code: str
-) -> PointLabel | None:
-    matches = find_matches(words, lexicon, place.words)
-    label = _read_matches(words, matches, place, knowledge, lexicon, code)
-    if label is None or (label.point and knowledge.points[label.point].kind == "length"):
-        return None
-    return label
-
-
-def _read_matches(
-    words: list[Word],
-    matches: list[Match],
-    place: Place | None,
-    knowledge: Knowledge,
-    lexicon: Lexicon,
-    code: str,
-) -> PointLabel | None:
-    if not any(match.entry.kind in (POINT, OVER) for match in matches):
-        matches = [*matches, *_read_alone(words, lexicon)]
-    mentions = [match for match in matches if match.entry.kind in (POINT, OVER)]
-    if not mentions:
-        return None
-    subject = choose_subject(mentions, words, lexicon, knowledge)
-    if subject is None:
-        return None
-    name, ours, flat_by_ends = subject
-    used = _used_words(words, matches, place, lexicon)
-    if ours and knowledge.points[name].kind == "circumference" and (noun := _length_noun(words, used, lexicon)):
-        return PointLabel("", f"{name}_{noun}", code=code)
-    qualifiers = {match.entry.name for match in matches if match.entry.kind == "qualifier"}
-    whose = {match.entry.name for match in matches if match.entry.kind == "whose"}
-    if name.startswith("body_") and name != "body_height":
-        name, whose = name.removeprefix("body_"), whose | {"body"}
-    if "body" in whose or name == "body_height":
-        qualifiers.add("body")
-    if ours and "label" in whose and f"label_{name}" in knowledge.points:
-        name = f"label_{name}"
-    if name == "waistband_height":
-        qualifiers.add("waistband_height")
-    score, rest = _score(words, matches, place, used, name if ours else "", knowledge, lexicon)
-    length = ours and knowledge.points[name].kind == "length"
-    convention = "" if length else read_convention(matches, words, lexicon) or ("flat" if flat_by_ends else "")
-    if length and any("girth_noun" in lexicon.roles.get(words[i].text, ()) for i in range(len(words)) if i not in used):
-        score /= 2
-    placed = with_place_origin(place, name) if place is not None and ours else None
-    return PointLabel(
-        point=name if ours else "",
-        not_ours="" if ours else name,
-        convention=convention,
-        unit=_unit(words, matches, place, lexicon),
-        at=placed.amount if placed else None,
-        at_unit=placed.unit if placed else "",
-        at_from=placed.origin if placed and placed.amount is not None else "",
-        qualifiers=frozenset(qualifiers),
-        code=code,
-        score=score,
-        rest=rest,
-        fuzzy=any(words[i].bent for match in matches for i in match.at),
-    )
-
-
-def _read_alone(words: list[Word], lexicon: Lexicon) -> list[Match]:
-    """A short code that is the whole label: "W/B", "FR", "LO"."""
-    inner = [i for i, word in enumerate(words) if word.token.kind in ("word", "eastern")]
-    inner = [i for i in inner if not any(e.kind == "unit" for e in lexicon.entries.get((words[i].text,), ()))] or inner
-    key = tuple(sorted(words[i].text for i in inner))
-    if any(word.token.kind == "number" for word in words):
-        return []
-    return [Match(entry, frozenset(inner)) for entry in lexicon.entries.get(key, ()) if entry.alone][:1]
-
-
-def choose_subject(
-    mentions: list[Match], words: list[Word], lexicon: Lexicon, knowledge: Knowledge
-) -> tuple[str, bool, bool] | None:
-    """(name, ours, flat by its ends) of the one thing that a label is about; None for two points of equal weight."""
-    for left, right in pairwise(mentions):
-        if left.entry.name != right.entry.name and _joined_by(left, right, words, lexicon, "to"):
-            return "distance", False, False
-    heads = [one for index, one in enumerate(mentions) if index == 0 or not _is_placed(one, words, lexicon)]
-    points = list(dict.fromkeys(one.entry.name for one in heads if one.entry.kind == POINT))
-    things = [one for one in heads if one.entry.kind == OVER]
-    if len(points) == 1:
-        allowed = {n for n, thing in knowledge.read_over.thing.items() if points[0] in thing.beside}
-        things = [one for one in things if one.entry.name not in allowed]
-    if things:
-        longest = max(things, key=lambda one: len(one.at))
-        return longest.entry.name, False, False
-    if len(points) != 1:
-        return None
-    pairs = pairwise(heads)
-    ends = any(a.entry.name == b.entry.name and _joined_by(a, b, words, lexicon, "to") for a, b in pairs)
-    return points[0], True, ends
-
-
-def _joined_by(left: Match, right: Match, words: list[Word], lexicon: Lexicon, kind: str) -> bool:
-    return any(kind in lexicon.roles.get(words[i].text, ()) for i in range(left.last + 1, right.first))
-
-
-def _is_placed(match: Match, words: list[Word], lexicon: Lexicon) -> bool:
-    """Whether a word of place stands before a mention: "at hip", "below pocket"."""
-    index = match.first - 1
-    while index >= 0 and lexicon.is_filler(words[index].text) and "at" not in lexicon.roles.get(words[index].text, ()):
-        index -= 1
-    return index >= 0 and bool({"at", "below"} & lexicon.roles.get(words[index].text, frozenset()))
-
-
-def _used_words(words: list[Word], matches: list[Match], place: Place | None, lexicon: Lexicon) -> frozenset[int]:
-    used = {i for match in matches for i in match.at}
-    if place is not None:
-        used |= place.words
-    return frozenset(used)
-
-
-def _length_noun(words: list[Word], used: frozenset[int], lexicon: Lexicon) -> str:
-    for index, word in enumerate(words):
-        roles = lexicon.roles.get(word.text, frozenset())
-        if index not in used and "length_noun" in roles and "girth_noun" not in roles and "soft" not in roles:
-            return "length"
-    return ""
-
-
-def read_convention(matches: list[Match], words: list[Word], lexicon: Lexicon) -> str:
-    """Flat or round; half a circumference is flat; two words that contradict each other say nothing."""
-    said = {match.entry.convention for match in matches if match.entry.convention}
-    half = "flat" in said
-    for match in matches:
-        if match.entry.kind == POINT:
-            said |= _said_inside(match, words, lexicon)
-        if match.entry.kind == "convention":
-            said.add(match.entry.name)
-            key = tuple(sorted("½" if words[i].token.kind == "number" else words[i].text for i in match.at))
-            half = half or (match.entry.name == "flat" and (key in lexicon.beside or "½" in key))
-    if len(said) == 2:
-        return "flat" if half else ""
-    return said.pop() if said else ""
-
-
-def _said_inside(match: Match, words: list[Word], lexicon: Lexicon) -> set[str]:
-    """Words for flat or round inside a name: "tour de taille" is round, "ancho de bajo" flat, "full hip" neither."""
-    said: set[str] = set()
-    for index in match.at:
-        text = words[index].text
-        if "in_name" not in lexicon.roles.get(text, ()):
-            said |= {entry.name for entry in lexicon.entries.get((text,), ()) if entry.kind == "convention"}
-    return said
-
-
-def _unit(words: list[Word], matches: list[Match], place: Place | None, lexicon: Lexicon) -> str:
-    units = {match.entry.name for match in matches if match.entry.kind == "unit" and not _is_plain_in(match, words)}
-    taken = place.words if place is not None else frozenset()
-    for index, word in enumerate(words):
-        if index in taken or (index and words[index - 1].token.kind == "number"):
-            continue
-        if word.token.raw in INCH_SIGNS:
-            units.add("in")
-        if word.text == "in" and _stands_alone(words, index):
-            units.add("in")
-    return units.pop() if len(units) == 1 else ""
-
-
-def _is_plain_in(match: Match, words: list[Word]) -> bool:
-    return len(match.at) == 1 and words[match.first].text == "in"
-
-
-def _stands_alone(words: list[Word], index: int) -> bool:
-    """ "in" in brackets or at the end is a unit, elsewhere a word."""
-    before = words[index - 1].text if index else ""
-    return index == len(words) - 1 or (
-        before in ("(", "[", "/", ",", "-") and words[index + 1].text in (")", "]", "/", ".", ",")
-    )
-
-
-def _score(
-    words: list[Word],
-    matches: list[Match],
-    place: Place | None,
-    used: frozenset[int],
-    point: str,
-    knowledge: Knowledge,
-    lexicon: Lexicon,
-) -> tuple[Fraction, str]:
-    """Share of content words that were understood, and the words that were not."""
-    noun = ""
-    if point:
-        noun = "length_noun" if knowledge.points[point].kind == "length" else "girth_noun"
-    understood = total = 0
-    rest: list[str] = []
-    silent = {"soft", "at", "below", "to", "and", noun}
-    for index, word in enumerate(words):
-        roles = lexicon.roles.get(word.text, frozenset())
-        if word.token.kind == "sign" or ("filler" in roles and index not in used):
-            continue
-        total += 1
-        if index in used or silent & roles:
-            understood += 1
-        elif word.token.raw not in rest:
-            rest.append(word.token.raw)
-    score = Fraction(understood, total) if total else Fraction(1)
-    mentions = [match for match in matches if match.entry.kind in (POINT, OVER)]
-    if all(match.entry.weak and match.entry.kind == POINT for match in mentions):
-        score *= WEAK
-    if any(match.entry.alone for match in mentions):
-        score *= Fraction(4, 5) if sum(len(words[i].text) for i in mentions[0].at) > 1 else WEAK
-    if any(words[i].bent for match in mentions for i in match.at):
-        score *= BENT
-    return score, " ".join(rest)
-
-
-def find_point_labels(text: str, knowledge: Knowledge) -> list[FoundLabel]:
-    """Mentions of points, and of things to be read over, in running text; in order, not overlapping."""
-    from halfinch.normalise.label_prose import find_labels
-
-    return find_labels(text, knowledge)
