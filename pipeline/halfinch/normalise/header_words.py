@@ -33,7 +33,7 @@ class HeaderWord:
     """Words that were not understood."""
     unit: str = ""
     also: tuple[str, ...] = ()
-    """Other roles that the same word can have ("code": style_code or code)."""
+    """Other roles that the words have ("code": style_code or code; "Measurement / Size": both)."""
 
 
 @lru_cache(maxsize=65536)
@@ -49,6 +49,8 @@ def read_header_word(text: str, knowledge: Knowledge) -> HeaderWord | None:
     if found is None:
         return None
     roles, used = found
+    while (more := _find_role(words, lexicon, used)) is not None:
+        roles, used = (*roles, *(role for role in more[0] if role not in roles)), used | more[1]
     rest = [
         word
         for index, word in enumerate(words)
@@ -63,9 +65,12 @@ def read_header_word(text: str, knowledge: Knowledge) -> HeaderWord | None:
     return HeaderWord(roles[0], score, " ".join(word.token.raw for word in unknown), unit, roles[1:])
 
 
-def _find_role(words: list[Word], lexicon: Lexicon) -> tuple[tuple[str, ...], frozenset[int]] | None:
-    """The longest phrase of any role, with the words it takes."""
-    spoken = [i for i, word in enumerate(words) if word.token.kind != "sign" or (word.text,) in lexicon.headers]
+def _find_role(
+    words: list[Word], lexicon: Lexicon, taken: frozenset[int] = frozenset()
+) -> tuple[tuple[str, ...], frozenset[int]] | None:
+    """The longest phrase of any role outside `taken`, with the words it takes."""
+    free = [(i, word) for i, word in enumerate(words) if i not in taken]
+    spoken = [i for i, word in free if word.token.kind != "sign" or (word.text,) in lexicon.headers]
     spoken = [i for i in spoken if words[i].text not in "()[]:."] or spoken
     plain = [i for i in spoken if not lexicon.is_filler(words[i].text)]
     signless = [i for i in spoken if words[i].token.kind != "sign"]
