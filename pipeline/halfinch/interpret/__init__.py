@@ -22,7 +22,7 @@ from halfinch.interpret.finish import garment_key, make_figure, make_findings, m
 from halfinch.interpret.grade_rules import expand_grades
 from halfinch.interpret.merge import check_second, column_steps, merge_figures
 from halfinch.interpret.raw import RawFigure
-from halfinch.interpret.special import settle_special
+from halfinch.interpret.special import apply_tolerances, settle_special
 from halfinch.interpret.units import decide_units
 from halfinch.interpret.words import phrasebook
 from halfinch.knowledge import Knowledge
@@ -57,6 +57,7 @@ def interpret_raw(sheet: Sheet, knowledge: Knowledge, habits: Mapping[str, Any] 
     steps = column_steps(raws)
     for raw in raws:
         check_second(raw, steps)
+    apply_tolerances(raws)
     decide_conventions(raws, knowledge)
     raws = settle_special(raws)
     raws = expand_grades(raws, knowledge)

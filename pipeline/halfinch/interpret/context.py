@@ -385,7 +385,7 @@ def sheet_facets(sheet: Sheet, reader: Reader) -> Facets:
         book = phrasebook(reader.knowledge)
         if style and not book.chart.search(fold(title)):
             attributes["style"] = style
-    units, conventions = set(), set()
+    units, conventions, tolerances = set(), set(), set()
     for text in sheet.texts:
         if text.kind in ("chrome", "meta") or text.marks & {HIDDEN, STRUCK}:
             continue
@@ -394,8 +394,12 @@ def sheet_facets(sheet: Sheet, reader: Reader) -> Facets:
                 attributes.setdefault(role, value)
         units.add(find_unit(text.text, reader))
         conventions.add(find_convention(text.text, reader))
+        tolerances.add(find_tolerance(text.text, reader))
     units.discard("")
     conventions.discard("")
+    tolerances.discard("")
+    if len(tolerances) == 1:
+        attributes["tolerance"] = tolerances.pop()
     return Facets(
         unit=units.pop() if len(units) == 1 else "",
         convention=conventions.pop() if len(conventions) == 1 else "",

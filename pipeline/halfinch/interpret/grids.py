@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from halfinch.interpret.bands import cut_bands, trailing_sections
 from halfinch.interpret.context import Surroundings, text_facets
 from halfinch.interpret.facets import Facets, Reader
-from halfinch.interpret.layout import read_region
+from halfinch.interpret.layout import key_facets, read_region
 from halfinch.interpret.matrix import Table, distinct, make_table, pieces
 from halfinch.interpret.prose import read_prose
 from halfinch.interpret.raw import RawFigure, Reading
@@ -82,12 +82,13 @@ def read_cell_texts(table: Table, reader: Reader, context: Facets, block: int) -
         if not any(c.isalpha() for c in cell.text):
             continue
         facets = context
-        for other in table.rows[row]:
+        for column, other in enumerate(table.rows[row]):
             if other is None or other is cell:
                 continue
-            read = reader.read(other.text)
-            if read.size is not None and read.point is None:
-                facets = replace(facets, size=read.size, length=read.size.length or facets.length)
+            head = table.rows[0][column]
+            word = reader.read(head.text).word if head is not None and row > 0 else None
+            said = key_facets(other, word.role if word is not None else "", reader, {})
+            facets = replace(said, point=None).under(facets)
         figures, _ = read_prose(cell.text, cell.place, reader, facets, block, listed=True)
         reading.figures.extend(figures)
     reading.score = 0.8 * len(reading.figures)

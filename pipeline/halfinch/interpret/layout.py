@@ -47,12 +47,12 @@ def read_points_down(table: Table, reader: Reader, context: Facets, block: int, 
     name_unknown_columns(table, columns, reader)
     for order, row in enumerate(columns.body_rows):
         read_row(table, row, order, columns, reader, context, block, reading)
-    drop_repeated_scope(reading)
-    sized = sum(1 for one, kind in zip(columns.facets, columns.kinds, strict=True) if kind == "value" and one.size)
+    sized = [i for i, kind in enumerate(columns.kinds) if kind == "value" and columns.facets[i].size is not None]
     series: dict[str, list[RawFigure]] = {}
     for figure in reading.figures:
         series.setdefault(figure.series, []).append(figure)
     doubt_short_rows(list(series.values()), sized)
+    drop_repeated_scope(reading)
     return reading
 
 

@@ -5,12 +5,13 @@ Everything here works on a table whose points stand in its rows; a table with po
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field, replace
 
-from halfinch.interpret.context import find_convention, find_unit
-from halfinch.interpret.facets import ATTRIBUTE_ROLES, KEY_ROLES, CellReading, Facets, Reader, facets_of_header
+from halfinch.interpret.context import find_convention, find_size_range, find_unit
+from halfinch.interpret.facets import ATTRIBUTE_ROLES, KEY_ROLES, CellReading, Facets, Reader, facets_of_header, with_attribute
 from halfinch.interpret.matrix import Line, Table, distinct
-from halfinch.normalise.size_labels import SizeLabel, read_size_run
+from halfinch.normalise.size_labels import SizeLabel, read_size_label, read_size_run
 from halfinch.normalise.size_runs import SizeRun
 from halfinch.sheet import DATE, Cell
 
@@ -164,6 +165,7 @@ def _header_facets(reading: CellReading, role: str) -> Facets:
 def describe_columns(table: Table, label: int, reader: Reader, system: str = "") -> Columns:
     """Adds up the header rows over each column and says what each column is."""
     header = find_header_rows(table, label, reader)
+    system = system or next((found for row in header if (found := system_named(table.rows[row][label], reader))), "")
     facets = [Facets() for _ in range(table.width)]
     size_row, size_score = None, 0.0
     readings = [(row, *read_header_row(table, row, label, reader, system)) for row in header]
@@ -188,6 +190,9 @@ def describe_columns(table: Table, label: int, reader: Reader, system: str = "")
         corner = table.rows[row][label]
         if corner is not None and not row_values_own(table, row, label, reader):
             said = Facets(unit=find_unit(corner.text, reader), convention=find_convention(corner.text, reader))
+            cells = [cell.text for cell in distinct(table.rows[row]) if cell is not corner]
+            sizes = find_size_range(f"{corner.text}: {cells[0]}", reader) if len(cells) == 1 else ""
+            said = with_attribute(said, "size_range", sizes) if sizes else said
             columns.table = said.under(columns.table)
     for index, kind in enumerate(kinds):
         if kind == "key" and facets[index].role in ("size", "base_size"):
@@ -197,7 +202,18 @@ def describe_columns(table: Table, label: int, reader: Reader, system: str = "")
 
 def row_values_own(table: Table, row: int, label: int, reader: Reader) -> bool:
     """Whether a row's label speaks of that row's own values (a tolerance in mm) and not of the table."""
-    return row_role(table, row, label, reader) in SPECIAL_ROLES | ATTRIBUTE_ROLES
+    return row_role(table, row, label, reader) in SPECIAL_ROLES
+
+
+def system_named(cell: Cell | None, reader: Reader) -> str:
+    """The size system that a heading names ("UK size", "Größe EU"), '' for none."""
+    if cell is None or reader.read(cell.text).word is None:
+        return ""
+    for word in re.findall(r"[^\W\d_]+", cell.text):
+        label = read_size_label(f"{word} 10", reader.knowledge)
+        if label is not None and label.system and label.size == "10":
+            return label.system
+    return ""
 
 
 def read_size_column(table: Table, index: int, body: list[int], reader: Reader, system: str) -> dict[str, SizeLabel]:

@@ -80,13 +80,27 @@ def is_about_something_else(line: str, reader: Reader) -> bool:
 def make_clause(line: str, reader: Reader) -> Clause:
     """Labels and numbers of a line; numbers inside a label ("14 in below crotch") belong to the label."""
     labels = tuple(find_point_labels(line, reader.knowledge))
+    labels = tuple(label for label in labels if not _UN.search(line[: label.start]))
     numbers = tuple(
         one
-        for one in find_numbers(line)
+        for one in (trim_number(line, found, labels) for found in find_numbers(line))
         if not any(label.start <= _digits(line, one) < label.end for label in labels)
         and not _is_size_number(line, one, reader)
     )
     return Clause(line, labels, numbers)
+
+
+_UN = re.compile(r"(?i)(?<!\w)(?:un|not|non)[- ]$")
+
+
+def trim_number(line: str, number: FoundNumber, labels: tuple[FoundLabel, ...]) -> FoundNumber:
+    """A number whose span runs into the next label ("28 cm, contorno da boca") ends before it."""
+    first = _digits(line, number)
+    cut = next((label.start for label in labels if first < label.start < number.end), None)
+    if cut is None:
+        return number
+    printed = read_number(line[first:cut].strip(" ,;:-–"))
+    return FoundNumber(first, cut, printed) if printed is not None else number
 
 
 def _digits(line: str, number: FoundNumber) -> int:
@@ -118,7 +132,7 @@ def find_size_mention(line: str, reader: Reader) -> SizeLabel | None:
         for count in (3, 2, 1):
             if len(tokens) < count:
                 continue
-            candidate = " ".join(tokens[:count]).strip(" .()[]")
+            candidate = " ".join(tokens[:count]).strip(" .:;()[]")
             size = read_size_label(candidate, reader.knowledge)
             if size is not None and (candidate[:1].isdigit() or len(candidate) < 12):
                 return size

@@ -21,7 +21,16 @@ _SLASHES = re.compile(r"\s+/\s+")
 
 def shape_table(table: Table, reader: Reader) -> Table:
     """All steps that hold whichever way the table lies."""
-    return settle_taille(split_joined(table), reader)
+    return settle_taille(split_joined(drop_types(table)), reader)
+
+
+def drop_types(table: Table) -> Table:
+    """Machine-readable data name the kind of each record ("@type: Product"): no part of the table."""
+    if not table.rows:
+        return table
+    keep = [i for i, cell in enumerate(table.rows[0]) if cell is None or not cell.text.startswith("@")]
+    rows = [row for row in table.rows if row[0] is None or not row[0].text.startswith("@")]
+    return Table(tuple(tuple(row[i] for i in keep) for row in rows if keep))
 
 
 def settle_taille(table: Table, reader: Reader) -> Table:
@@ -116,33 +125,36 @@ def count_ours(table: Table, index: int, reader: Reader) -> int:
 
 
 def best_label(row: Line, leading: list[int], reader: Reader) -> Cell | None:
-    """The cell of the row that names a point, else the shortest joining of its texts that does."""
+    """The joining of the row's leading texts that names a point most surely, the longer one where two are equal."""
     cells = distinct(tuple(row[index] for index in leading))
-    for cell in reversed(cells):
-        if reader.read(cell.text).is_ours:
-            return cell
-    for count in range(2, len(cells) + 1):
+    best: Cell | None = cells[-1] if cells else None
+    best_score = -1.0
+    for count in range(1, len(cells) + 1):
         part = cells[-count:]
         for order in (part, part[::-1]):
             text = " ".join(cell.text for cell in order)
-            if reader.read(text).is_ours:
-                return replace(part[-1], text=text)
-    return cells[-1] if cells else None
+            read = reader.read(text)
+            if read.is_ours and read.point is not None and float(read.point.score) + count / 100 > best_score:
+                best, best_score = replace(part[-1], text=text), float(read.point.score) + count / 100
+    return best
 
 
-def doubt_short_rows(rows: list[list[RawFigure]], columns: int) -> None:
-    """A row one cell short that does not grade evenly: its figures may stand under the wrong sizes."""
-    full = sum(1 for figures in rows if len(figures) == columns)
-    if columns < 4 or full < 2:
+def doubt_short_rows(rows: list[list[RawFigure]], columns: list[int]) -> None:
+    """A row one cell short that does not grade evenly: its figures may stand under the wrong sizes.
+
+    `columns`: the columns of the sizes; a figure's position is its column.
+    """
+    full = sum(1 for figures in rows if len(figures) == len(columns))
+    if len(columns) < 4 or full < 2:
         return
     for figures in rows:
-        if len(figures) != columns - 1 or figures[-1].position != columns - 2:
+        if [figure.position for figure in figures] != columns[:-1]:
             continue
         values = [figure.printed.value for figure in figures]
         steps = [abs(b - a) for a, b in zip(values, values[1:], strict=False)]
-        if max(steps) > median(steps) * 8 / 5 and max(steps) > 0:
+        if max(steps) > median(steps) * 7 / 5 and max(steps) > 0:
             for figure in figures:
                 figure.hold(
                     "row-short",
-                    f"the row has {columns - 1} figures for {columns} sizes and an uneven step; which size is missing?",
+                    f"the row has {len(columns) - 1} figures for {len(columns)} sizes and an uneven step; which is missing?",
                 )

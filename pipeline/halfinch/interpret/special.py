@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from halfinch.interpret.evidence import in_inches, inch_factor
 from halfinch.interpret.raw import RawFigure
+from halfinch.normalise.numbers import read_number
 
 BAND = "waistband_height"
 
@@ -19,6 +20,21 @@ def settle_special(raws: list[RawFigure]) -> list[RawFigure]:
         if raw.point in ("front_rise", "back_rise") and "without_band" in _qualifiers(raw):
             add_band(raw, bands)
     return drop_other_states(pair_stretched(kept))
+
+
+def apply_tolerances(raws: list[RawFigure]) -> None:
+    """The tolerance that a note states for all points, for figures that have none of their own."""
+    for raw in raws:
+        text = raw.facets.attributes.get("tolerance", "")
+        if not text or raw.tolerance_minus is not None or not raw.unit:
+            continue
+        number = read_number(text)
+        if number is None:
+            continue
+        value = number.upper if number.upper is not None else number.value
+        if number.unit:
+            value = value * inch_factor(number.unit) / inch_factor(raw.unit)
+        raw.tolerance_minus = raw.tolerance_plus = value
 
 
 def _qualifiers(raw: RawFigure) -> frozenset[str]:
