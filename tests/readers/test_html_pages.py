@@ -28,7 +28,7 @@ def test_everything_once_and_in_reading_order() -> None:
         "Kestrel & Vane",
         "Wide leg",
         "Home",
-        "Women Men",
+        "Women\nMen",
         "Ada",
         "All measurements in inches,\nlaid flat.",
         "Size 8 Waist 28",
@@ -38,7 +38,7 @@ def test_everything_once_and_in_reading_order() -> None:
         "after",
         "Terms",
     ]
-    assert words(sheet, "chrome") == ["Home", "Women Men", "Terms"]
+    assert words(sheet, "chrome") == ["Home", "Women\nMen", "Terms"]
     assert [(t.kind, t.level) for t in sheet.texts if t.text == "Ada"] == [("heading", 1)]
     assert words(sheet, "item") == ['Inseam: 30"', 'Petite: 27"', 'Rise: 10"']
     assert sheet.meta == {
@@ -243,3 +243,45 @@ def test_any_bytes_are_read_or_refused(data: bytes) -> None:
     except SheetError:
         return
     assert sheet.kind == "html"
+
+
+def test_long_lists_of_linked_cards_are_one_text_with_all_their_words() -> None:
+    card = "<div class='card c{0}'><a href=/{0}><b>Trouser {0}</b><span>$12{0}</span></a><p>wide</p></div>"
+    sheet = page("<main><h1>Ada</h1><div>" + "".join(card.format(i) for i in range(12)) + "</div></main>")
+    assert words(sheet, "chrome") == ["\n".join(f"Trouser {i}\n$12{i}\nwide" for i in range(12))]
+
+
+@pytest.mark.parametrize(
+    ("inner", "expected"),
+    [
+        pytest.param('<p><b>Inseam</b> 30"</p>', 'Inseam 30"', id="a-figure-with-its-unit"),
+        pytest.param("<dl><dt>Inseam<dd>30</dl>", "Inseam 30", id="a-definition-list"),
+        pytest.param("<p><s>31</s> Inseam 30</p>", "Inseam 30", id="an-old-value"),
+    ],
+)
+def test_cards_that_tell_figures_are_looked_at_closely(inner: str, expected: str) -> None:
+    cards = "".join(f"<div class=card><a href=/{i}>Trouser {i}</a>{inner}</div>" for i in range(12))
+    lines = [block_line(block) for block in page(f"<main>{cards}</main>").blocks()]
+    assert lines.count(expected) == 12
+
+
+def test_rows_of_boxes_without_links_are_never_quiet() -> None:
+    rows = "".join(f"<div class=r><span>Point {chr(65 + i)}</span><span>{20 + i}</span></div>" for i in range(15))
+    assert len(printed(page(f"<div>{rows}</div>"))[0]) == 15
+
+
+def test_tabs_in_a_nav_keep_their_labels() -> None:
+    table = "<table><tr><th>Size<th>8<tr><td>Inseam<td>{}</table>"
+    sheet = page(
+        "<nav><a href=#a>Petite</a><a href=#b>Tall</a></nav>"
+        f"<div id=a>{table.format(27)}</div><div id=b hidden>{table.format(33)}</div>"
+    )
+    assert [grid.caption for grid in sheet.grids] == ["Petite", "Tall"]
+    assert not any(HIDDEN in grid.marks for grid in sheet.grids)
+
+
+def test_page_of_menus_and_cards_gives_the_same_table_as_the_bare_one() -> None:
+    table = "<table><tr><th>Size<th>8<th>10<tr><td>Waist<td>28<td>29</table>"
+    menu = "<nav>" + "".join(f"<ul><li><a href=/{i}>Menu {i}</a></li></ul>" for i in range(300)) + "</nav>"
+    cards = "<ul>" + "".join(f"<li><a href=/{i}><i>Item</i><i>{i}</i></a></li>" for i in range(300)) + "</ul>"
+    assert printed(page(menu + table + cards + "<footer><p>1</p><p>2</p></footer>")) == printed(page(table))

@@ -4,8 +4,8 @@ In: bytes of a page. Out: grids (tables, ARIA tables, rows of boxes, definition 
 in reading order. Begin reading at `read`; then tree.py (the page as a flat list), annotate.py (what is seen, what is a
 table), walk.py (reading order), tables.py and blocks.py (grids), lines.py (text), data.py (JSON-LD, state, attributes).
 
-lxml parses the page once. BeautifulSoup sniffs the encoding, and parses markup found inside strings and pages of which
-lxml lost the tables.
+lxml parses the page once, and finds the chrome that needs no closer look without leaving C (quiet.py). BeautifulSoup
+sniffs the encoding, and parses markup found inside strings and pages of which lxml lost the tables.
 """
 
 from __future__ import annotations

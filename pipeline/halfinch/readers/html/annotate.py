@@ -50,6 +50,8 @@ _PLAIN = Look()
 
 def _sum_up(node: Node) -> None:
     node.size += node.loose
+    if node.quiet:
+        node.links = 3
     parent = node.parent
     if parent is None or node.tag in SILENT_TAGS:
         return
@@ -79,7 +81,7 @@ def _set_sight(node: Node, look: Look, styles: Styles, ties: Ties, total: int) -
 
 
 def _is_chrome(node: Node) -> bool:
-    if node.parent is not None and node.parent.chrome:
+    if node.quiet or (node.parent is not None and node.parent.chrome):
         return True
     if node.tag in ("html", "body", "main"):
         return False
@@ -127,7 +129,7 @@ def _set_shape(node: Node, look: Look) -> None:
     if shape and shape != "table" and parent is not None:
         shape = _join_table(node, parent, shape)
     elif node.tag == "caption" and node.own_table is not None:
-        node.own_table.captions.append(node)
+        node.own_table.captions = [*node.own_table.captions, node]
     node.shape = shape
 
 
@@ -142,12 +144,12 @@ def _join_table(node: Node, parent: Node, shape: str) -> str:
         node.own_table = parent
     table = node.own_table
     if shape == "row":
-        table.rows.append(node)
+        table.add_row(node)
     else:
         row = node.own_row
         if row is None:
             row = _implied_row(node, table)
-        row.cells.append(node)
+        row.add_cell(node)
     return shape
 
 
@@ -156,8 +158,9 @@ def _implied_row(cell: Node, table: Node) -> Node:
     last = table.rows[-1] if table.rows else None
     if last is not None and last.tag == "implied" and last.parent is cell.parent:
         return last
-    row = Node("implied", {}, cell.parent, cell.start, cell.start, shape="row", own_table=table)
-    table.rows.append(row)
+    row = Node("implied", {}, cell.parent, cell.start)
+    row.stop, row.shape, row.own_table = cell.start, "row", table
+    table.add_row(row)
     return row
 
 

@@ -16,6 +16,7 @@ from halfinch.readers.html.scripts import values_in_script
 from halfinch.readers.html.ties import words_of_key
 from halfinch.readers.html.tree import Node, Tree
 from halfinch.readers.html.variants import is_figure
+from halfinch.readers.html.words import is_dull_key
 from halfinch.readers.json_grids import json_grids
 from halfinch.sheet import DATA, HEADER, Cell, Grid
 
@@ -23,12 +24,6 @@ MAX_BYTES = 12_000_000
 MAX_DATA_CELLS = 200_000
 MAX_FRAGMENTS = 50
 _MAX_ELEMENTS = 20_000
-_DULL_KEYS = re.compile(
-    r"(^|-)(id|ids|index|idx|count|position|pos|delay|speed|duration|step|page|key|ts|time|version|price|width|height|"
-    r"ratio|zoom|offset|order|row|col|column|level|depth|v|reactid|testid|colspan|rowspan|total|max|min)$"
-)
-
-
 _OUR_NAMES = re.compile(r"[\w-]+\[\d+\]|@(?:data-)?")
 """Names that we gave to places; no part of a caption."""
 
@@ -100,7 +95,7 @@ def collect_data(tree: Tree, into: DataCollector) -> None:
 
 # ---- which parts of a large state are worth keeping --------------------------------------------------------------
 
-_BIG = 3_000
+_BIG = 1_000
 
 
 def prune(value: object) -> object:
@@ -130,7 +125,7 @@ def prune(value: object) -> object:
                 part = kept.get(id(part))
                 telling = telling or part is not None
             else:
-                telling = telling or _looks_like_figure(part)
+                telling = telling or (_looks_like_figure(part) and not is_dull_key(str(key)))
             if part is not None:
                 good[key] = part
         if telling:
@@ -266,7 +261,7 @@ def _add_attributes(tree: Tree, into: DataCollector) -> None:
 
 
 def _is_telling(key: str, attrs: Mapping[str, str]) -> bool:
-    return is_figure(attrs[key]) and not _DULL_KEYS.search(key.removeprefix("data-"))
+    return is_figure(attrs[key]) and not is_dull_key(key)
 
 
 def _add_json_attribute(value: str, path: str, into: DataCollector) -> None:

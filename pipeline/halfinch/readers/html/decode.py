@@ -41,7 +41,7 @@ _MARKS = (
     (codecs.BOM_UTF16_BE, "utf-16-be"),
 )
 _SAMPLE = 60_000
-_NUL_AND_LIKE = re.compile("[\x00\x0b\x0c]")
+_NUL_AND_LIKE = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]")
 
 
 def decode_page(data: bytes, told: str = "") -> tuple[str, str]:

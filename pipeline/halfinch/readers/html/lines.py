@@ -40,13 +40,16 @@ _NEEDED_BLANK = re.compile(rf"(?<=\d){BLANK}")
 _RAISE = str.maketrans("0123456789", "⁰¹²³⁴⁵⁶⁷⁸⁹")
 _LOWER = str.maketrans("0123456789", "₀₁₂₃₄₅₆₇₈₉")
 # Zero-width and bidirectional marks, soft hyphen, byte order mark: nothing a person sees.
-_UNSEEN = re.compile(
-    "[\u00ad\u034f\u061c\u180e\u200b-\u200f\u202a-\u202e\u2060-\u2064\u2066-\u2069\ufeff\x00-\x08\x0e-\x1b\x7f]"
-)
+_UNSEEN = re.compile("[\u00ad\u034f\u061c\u180e\u200b-\u200f\u202a-\u202e\u2060-\u2064\u2066-\u2069\ufeff]")
 _NUMERATOR = frozenset({"num", "numer", "numerator", "nominator", "top", "upper"})
 _DENOMINATOR = frozenset({"den", "denom", "denominator", "bottom", "lower"})
 # Inline in a browser's eyes, yet never used to style a part of a word (common practice).
 _APART = frozenset({"input", "select", "option", "img", "svg", "label", "canvas"})
+
+
+def drop_unseen(text: str) -> str:
+    """Without zero-width marks, soft hyphens and the like."""
+    return text if text.isascii() else _UNSEEN.sub("", text)
 
 
 def see_text(raw: str, *, keep_blanks: bool = False) -> str:
@@ -60,7 +63,7 @@ def see_text(raw: str, *, keep_blanks: bool = False) -> str:
         raw = raw.replace(EDGE, "").replace(GAP, "")
     if BLANK in raw:
         raw = _NEEDED_BLANK.sub(" ", raw).replace(BLANK, "")
-    raw = _UNSEEN.sub("", raw)
+    raw = drop_unseen(raw)
     if keep_blanks:
         lines = [line.rstrip() for line in raw.replace(BREAK, "\n").replace("\xa0", " ").split("\n")]
         return "\n".join(line for line in lines if line.strip())

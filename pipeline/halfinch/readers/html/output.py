@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Container, Iterable, Sequence
 from dataclasses import dataclass, field
 
-from halfinch.readers.html.lines import Gatherer
+from halfinch.readers.html.lines import Gatherer, see_text
 from halfinch.readers.html.tree import Node, Tree
 from halfinch.readers.html.words import BLOCK_TAGS, BOLD_TAGS, SILENT_TAGS
 from halfinch.sheet import DATA, EMPHASIS, HEADER, HIDDEN, STRUCK, Cell, Grid, Text, place
@@ -91,6 +91,8 @@ class Output:
 
 def is_bold(node: Node) -> bool:
     """True where all text of a cell stands in bold type."""
+    if not node.kids and not node.attrs:
+        return False
     for _ in range(6):
         if (
             node.tag in BOLD_TAGS
@@ -109,6 +111,10 @@ def gather_within(tree: Tree, node: Node, without: Container[int] = ()) -> tuple
 
     `without`: elements to leave out too, by `Node.start`.
     """
+    if node.stop == node.start + 2 and not node.hidden and not node.struck:
+        only = tree.events[node.start + 1]
+        if isinstance(only, str) and (seen := see_text(only)):
+            return [(seen, NO_MARKS)], []
     gatherer = Gatherer()
     nested: list[Node] = []
     events, i = tree.events, node.start + 1

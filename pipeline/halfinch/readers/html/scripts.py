@@ -7,6 +7,8 @@ import re
 from collections.abc import Iterator
 from typing import Any, cast
 
+from halfinch.readers.html.words import is_dull_key
+
 _JSON_TYPES = re.compile(r"json", re.IGNORECASE)
 _STARTS = re.compile(
     r"(?P<parse>JSON\.parse\(\s{0,40})?(?:(?<=[=(:,\[])|(?<=return)|(?<=^))\s{0,40}(?P<open>[{\[]|[\"'`](?=[\[{]|\\\"|\d+:))",
@@ -14,7 +16,8 @@ _STARTS = re.compile(
 )
 _MAX_TRIES = 400
 _MAX_LITERAL = 2_000_000
-_WRAPPERS = re.compile(r"^\s*(?://\s*)?(?:<!--|<!\[CDATA\[)|(?://\s*)?(?:-->|\]\]>)\s*$")
+_OPENING = re.compile(r"\s*(?://\s*)?(?:<!--|<!\[CDATA\[)")
+_CLOSING = re.compile(r"(?://\s*)?(?:-->|\]\]>)\s*$")
 _DECODER = json.JSONDecoder(strict=False)
 
 
@@ -24,20 +27,39 @@ def values_in_script(text: str, kind: str) -> Iterator[tuple[object, str]]:
     Scripts that say they are JSON are read whole; programs are searched for values that are assigned or passed. What
     cannot be read is passed over: a script is no sheet.
     """
-    text = _WRAPPERS.sub("", text).strip().rstrip(";").strip()
+    if opening := _OPENING.match(text):
+        text = text[opening.end() :]
+    if closing := _CLOSING.search(text, max(0, len(text) - 40)):
+        text = text[: closing.start()]
+    text = text.strip().rstrip(";").strip()
     if not text:
         return
     if _JSON_TYPES.search(kind):
+        if "ld+" not in kind and len(text) > _SMALL and not _may_tell(text):
+            return
         value = read_json(text)
         if isinstance(value, (dict, list)):
             yield _unpack(value), ""
         return
     if kind and "script" not in kind.lower() and kind.lower() != "module":
         return
-    if not re.search(r"\d", text):
+    if not _may_tell(text):
         return
     for number, value in enumerate(_search(text), 1):
         yield _unpack(value), f"/value[{number}]"
+
+
+_SMALL = 20_000
+_KEYED_FIGURE = re.compile(r"""["'{,\s]([\w$-]{1,60})\\{0,3}["']?\s{0,4}:\s{0,4}\\{0,3}["']?[~<+-]?[\d½¼¾⅛⅜⅝⅞]""")
+_LISTED_FIGURE = re.compile(r"""\[\s{0,4}\\*["']?(?:\d|[½¼¾⅛⅜⅝⅞])""")
+_MARKUP = tuple(re.compile(sign + r"(?:li|p|br|table|td|dl|div|ul)\b") for sign in ("<", "&lt;", r"\\u003[cC]"))
+
+
+def _may_tell(text: str) -> bool:
+    """A quick look whether a script can hold figures: under a key that is not dull, in a list, or within markup."""
+    if _LISTED_FIGURE.search(text) or any(sign.search(text) for sign in _MARKUP):
+        return True
+    return any(not is_dull_key(key) for key in set(_KEYED_FIGURE.findall(text)))
 
 
 def read_json(text: str) -> object:

@@ -25,6 +25,7 @@ _COMMENT = re.compile(r"/\*.*?\*/", re.DOTALL)
 _TOLD = re.compile(r"display|visibility|line-through|grid-template-columns|mso-hide|font-size\s*:\s*0", re.IGNORECASE)
 _COMPOUND = re.compile(r"(?P<tag>[a-z][\w-]*|\*)?(?P<rest>(?:[.#][\w-]+|\[[\w-]+(?:=[^\]]*)?\])*)$", re.IGNORECASE)
 _PART = re.compile(r"([.#])([\w-]+)|\[([\w-]+)(?:=[\"']?([^\"'\]]*)[\"']?)?\]")
+_SIMPLE = re.compile(r"\.[\w-]+")
 _NAMED = re.compile(r"[.#][\w-]+")
 _STATE = re.compile(r":(?:checked|target|focus|hover|active|focus-within|not)\b")
 
@@ -261,6 +262,8 @@ def _read_selector(selector: str, look: Look) -> _Rule | None:
 
 
 def _read_compound(text: str) -> _Compound | None:
+    if text.startswith(".") and _SIMPLE.fullmatch(text):
+        return _Compound("", frozenset((text,)), ())
     found = _COMPOUND.fullmatch(text)
     if not text or found is None:
         return None

@@ -108,6 +108,8 @@ def _row_groups(table: Node) -> Iterator[list[Node]]:
 
 
 def _span(cell: Node, name: str) -> int:
+    if not cell.attrs:
+        return 1
     limit = 1_000 if name == "colspan" else 65_534
     found = _count(cell, name, -1, limit)
     if found < 0:
@@ -116,7 +118,9 @@ def _span(cell: Node, name: str) -> int:
 
 
 def _count(cell: Node, name: str, default: int, limit: int) -> int:
-    text = cell.attrs.get(name, "").strip()
+    text = cell.attrs.get(name, "").strip() if cell.attrs else ""
+    if not text:
+        return default
     digits = text[: len(text) - len(text.lstrip("0123456789"))]
     return min(int(digits[:6]), limit) if digits.isascii() and digits else default
 

@@ -8,27 +8,29 @@ builds the same list where lxml gives up on a page, and for fragments found insi
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Any, cast
+from typing import TYPE_CHECKING, Any, cast
 
+from halfinch.readers.html.quiet import find_quiet, words_of
 from halfinch.readers.html.words import RAW_TAGS, class_tokens
 
+if TYPE_CHECKING:
+    from lxml import etree
 
-@dataclass(slots=True, eq=False)
+
 class Node:
-    """One element. `start` and `stop` are the places of its opening and closing events in `Tree.events`."""
+    """One element. `start` and `stop` are the places of its opening and closing events in `Tree.events`.
 
-    tag: str
-    attrs: Mapping[str, str]
-    parent: Node | None
-    start: int
-    stop: int = -1
-    kids: list[Node] = field(default_factory=list)
+    Fields with a value here are set on few nodes only; the class keeps the common value, which makes nodes cheap.
+    """
+
     loose: int = 0
     """Characters of text directly inside, blanks at the ends not counted."""
     digits: bool = False
     """Any digit in its text or in that of its descendants."""
+    quiet: bool = False
+    """Taken as one text: its children were not made into nodes."""
     # ---- set by annotate.py ----
     size: int = 0
     """Characters of text in the whole element."""
@@ -51,9 +53,23 @@ class Node:
     own_table: Node | None = None
     own_row: Node | None = None
     own_cell: Node | None = None
-    rows: list[Node] = field(default_factory=list)
-    cells: list[Node] = field(default_factory=list)
-    captions: list[Node] = field(default_factory=list)
+    rows: Sequence[Node] = ()
+    cells: Sequence[Node] = ()
+    captions: Sequence[Node] = ()
+
+    def __init__(self, tag: str, attrs: Mapping[str, str], parent: Node | None, start: int) -> None:
+        self.tag = tag
+        self.attrs = attrs
+        self.parent = parent
+        self.start = start
+        self.stop = -1
+        self.kids: list[Node] = []
+
+    def add_row(self, row: Node) -> None:
+        self.rows = [*self.rows, row] if not self.rows else _grown(self.rows, row)
+
+    def add_cell(self, cell: Node) -> None:
+        self.cells = [*self.cells, cell] if not self.cells else _grown(self.cells, cell)
 
     @property
     def classes(self) -> list[str]:
@@ -63,6 +79,13 @@ class Node:
     def words(self) -> frozenset[str]:
         """Lower-case words of class and id: ``size-chart__Row`` gives size, chart, row."""
         return class_tokens(self.attrs.get("class", ""), self.attrs.get("id", ""))
+
+
+def _grown(nodes: Sequence[Node], node: Node) -> Sequence[Node]:
+    """`nodes`, which is a list once it is not empty, with one more."""
+    if isinstance(nodes, list):
+        nodes.append(node)
+    return nodes
 
 
 Event = Node | str | int
@@ -135,7 +158,7 @@ class Builder:
         elif self._top is not None and self._top.tag == "head" and tag not in _HEAD_TAGS:
             self._close(self._top)  # libxml2 leaves tags it does not know (<section>) in the head
         tree = self.tree
-        node = Node(tag, dict(attrs), self._top, len(tree.events))
+        node = Node(tag, attrs, self._top, len(tree.events))
         if self._top is not None:
             self._top.kids.append(node)
         tree.events.append(node)
@@ -183,6 +206,13 @@ class Builder:
                 if not top.digits and _DIGIT.search(bare):
                     top.digits = True
 
+    def quiet_words(self, words: str) -> None:
+        """The text of a quiet part, which has been told apart into lines already."""
+        if words and self._top is not None:
+            self._top.quiet = True
+            self._top.loose = len(words)
+            self.tree.events.append(words)
+
     def comment(self, text: str) -> None:
         if len(self.tree.comments) < _KEPT_COMMENTS:
             self.tree.comments.append(text[:500])
@@ -223,6 +253,23 @@ def parse_with_lxml(markup: str) -> Tree | None:
     """None where libxml2 refuses the markup altogether."""
     from lxml import etree
 
+    parser = etree.HTMLParser(huge_tree=True, recover=True)
+    try:
+        parser.feed(markup)
+        root = parser.close()
+    except etree.LxmlError:
+        return _parse_event_by_event(markup)
+    last = parser.error_log.last_error
+    cut_short = last is not None and last.type_name == "ERR_RESOURCE_LIMIT"
+    if root is None or cut_short or root.getnext() is not None:
+        return _parse_event_by_event(markup)
+    return _flatten(root)
+
+
+def _parse_event_by_event(markup: str) -> Tree | None:
+    """For pages nested deeper than libxml2's own trees may be (2,048), or with text after their end."""
+    from lxml import etree
+
     target = Builder()
     parser = etree.HTMLParser(target=cast(Any, target), huge_tree=True, recover=True)
     try:
@@ -231,6 +278,34 @@ def parse_with_lxml(markup: str) -> Tree | None:
     except etree.LxmlError:
         return None if not target.tree.nodes else target.close()
     return target.tree
+
+
+def _flatten(root: etree._Element) -> Tree:
+    """The flat tree of a parsed page, quiet parts as one text each."""
+    from lxml import etree
+
+    builder = Builder()
+    for before in root.itersiblings(etree.Comment, preceding=True):
+        builder.comment(before.text or "")
+    quiet = find_quiet(root)
+    walk = etree.iterwalk(root, events=("start", "end", "comment"))
+    for event, element in walk:
+        if event == "start":
+            builder.start(str(element.tag), dict(element.attrib.items()))
+            if element in quiet:
+                builder.quiet_words(words_of(element))
+                walk.skip_subtree()
+            elif element.text:
+                builder.data(element.text)
+        elif event == "end":
+            builder.end("")
+            if element.tail and element is not root:
+                builder.data(element.tail)
+        else:
+            builder.comment(element.text or "")
+            if element.tail:
+                builder.data(element.tail)
+    return builder.close()
 
 
 def parse_with_soup(markup: str) -> Tree:

@@ -78,6 +78,8 @@ def _label_of(tree: Tree, node: Node, name: str, others: set[str]) -> Pieces:
 def _alternatives(tree: Tree, slot: Slot) -> Alternatives | None:
     """Two or more elements of one cell that say the same thing in two ways, by name; None for any other cell."""
     node = slot.node
+    if not node.kids:
+        return None
     for _ in range(3):
         if len(node.kids) != 1 or node.loose:
             break

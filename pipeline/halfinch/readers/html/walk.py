@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from halfinch.readers.html.blocks import Run, definition_slots, fill_slots, find_runs, pre_rows
-from halfinch.readers.html.lines import Gatherer
+from halfinch.readers.html.lines import Gatherer, drop_unseen
 from halfinch.readers.html.output import FIELD_TAGS, Output, caption_of, gather_field, is_block
 from halfinch.readers.html.tables import add_table, is_data_table
 from halfinch.readers.html.ties import Ties
 from halfinch.readers.html.tree import Node, Tree
 from halfinch.readers.html.variants import add_variants
 from halfinch.readers.html.words import HEADINGS, SILENT_TAGS
-from halfinch.sheet import Cell, place
+from halfinch.sheet import HIDDEN, Cell, place
 
 
 class Walk:
@@ -63,6 +63,8 @@ class Walk:
         """Begins one element; returns where to go on and the tables that were found inside what was taken whole."""
         if node.tag in SILENT_TAGS:
             return node.stop + 1, []
+        if node.quiet:
+            return self._take_quiet(node), []
         if node.start in self.runs:
             return self._take_run(self.runs[node.start])
         if node.shape == "table" and is_data_table(node):
@@ -92,6 +94,13 @@ class Walk:
             self.gatherer.open(node)
         self.block = node
         return node.start + 1, []
+
+    def _take_quiet(self, node: Node) -> int:
+        self._flush()
+        words = self.tree.events[node.start + 1]
+        if isinstance(words, str) and (seen := drop_unseen(words)):
+            self.out.add_text(seen, "chrome", frozenset({HIDDEN}) if node.hidden else frozenset())
+        return node.stop + 1
 
     def _take_run(self, run: Run) -> tuple[int, list[Node]]:
         self._flush()
@@ -123,7 +132,7 @@ class Walk:
             text for kid in self.tree.nodes_within(node) if kid.tag == "option" and (text := self.tree.text_within(kid))
         ]
         if words:
-            marks = frozenset({"hidden"}) if node.hidden else frozenset[str]()
+            marks = frozenset({HIDDEN}) if node.hidden else frozenset[str]()
             self.out.add_text("\n".join(words[:500]), "chrome" if node.chrome else "item", marks)
 
     def _flush(self) -> None:

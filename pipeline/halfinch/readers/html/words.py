@@ -72,3 +72,19 @@ def class_tokens(*values: str) -> frozenset[str]:
 def split_words(name: str) -> str:
     """An attribute's or key's name in words: ``front-rise``, ``frontRise`` and ``front_rise`` give ``front rise``."""
     return " ".join(_WORD.findall(name)).lower()
+
+
+# Last words of keys whose numbers measure nothing a sheet tells (common practice).
+DULL_WORDS = _set(
+    "id ids index idx count counts position pos delay speed duration step page pages key ts time timestamp date "
+    "version price prices amount cents width height ratio zoom offset order row col column level depth v reactid "
+    "testid colspan rowspan total max min quantity qty stock inventory rank rating ratings reviews review score x y z "
+    "sku gtin ean upc barcode hash status code port ttl timeout limit weight opacity discount percent percentage "
+    "number no num src url uid guid uuid token category parent phone zip postcode year month day hour minute second "
+    "scale lat lng latitude longitude radius loop slides items"
+)
+
+
+def is_dull_key(key: str) -> bool:
+    words = _WORD.findall(key)
+    return not words or words[-1].lower() in DULL_WORDS
