@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import random
 import time
 
 import pdf_press as press
@@ -337,6 +338,97 @@ def test_two_columns_of_prose_are_no_table() -> None:
     assert len(boxes) == 6
     assert [box[0] > 300 for box in boxes] == [False] * 3 + [True] * 3
     assert texts_of(sheet)[1] == press.PROSE
+
+
+def draw_lines(canvas: object, lines: list[tuple[float, float, str]]) -> None:
+    for x, y, text in lines:
+        canvas.drawString(x, y, text)  # type: ignore[attr-defined]
+
+
+def test_prose_beside_figures_on_the_same_heights_is_no_column() -> None:
+    canvas, out = new_canvas()
+    draw_prose(canvas, 50, 760, 230)
+    pairs = [("Waist", "29 in"), ("Inseam", "32 in"), ("Front rise", "10 1/2 in"), ("Hip", "39 in"), ("Knee", "17 in")]
+    for i, (label, value) in enumerate(pairs):
+        draw_lines(canvas, [(330, 760 - 12 * i, label), (480, 760 - 12 * i, value)])
+    assert only_grid(finish(canvas, out)) == [list(pair) for pair in pairs]
+
+
+def test_notes_of_several_lines_stay_in_their_row() -> None:
+    canvas, out = new_canvas()
+    canvas.setFont("Helvetica", 9)
+    rows = [
+        ("POM", "8", "10", ["How to measure"]),
+        ("Waist", "29", "30", ["Along the top edge with the band", "closed and relaxed, doubled"]),
+        ("Inseam", "30", "30", ["From crotch seam to hem along", "the inner leg seam, both legs", "must be equal"]),
+    ]
+    y = 760.0
+    for label, one, two, notes in rows:
+        draw_lines(canvas, [(50, y, label), (150, y, one), (200, y, two)])
+        draw_lines(canvas, [(260, y - 10.5 * i, note) for i, note in enumerate(notes)])
+        y -= 10.5 * len(notes) + 7
+    assert only_grid(finish(canvas, out)) == [[a, b, c, " ".join(notes)] for a, b, c, notes in rows]
+
+
+def test_columns_made_with_blanks() -> None:
+    canvas, out = new_canvas()
+    canvas.setFont("Courier", 9)
+    lines = [
+        "POM              8      10     12",
+        "Waist            29     30     31 1/2",
+        "Front rise       10 1/2 10 3/4 11",
+        "Inseam           30     30     30",
+        "Leg opening      15     15 1/4 15 1/2",
+    ]
+    draw_lines(canvas, [(50, 760 - 12 * i, line) for i, line in enumerate(lines)])
+    grid = only_grid(finish(canvas, out))
+    assert [row[1:] for row in grid[1:3]] == [["29", "30", "31 1/2"], ["10 1/2", "10 3/4", "11"]]
+    assert {len(row) for row in grid} == {4}
+
+
+def test_numbered_steps_are_items() -> None:
+    canvas, out = new_canvas()
+    steps = ["Lay the garment flat", "Measure along the top edge", "Do not stretch", "Write down every figure"]
+    for i, step in enumerate(steps):
+        draw_lines(canvas, [(50, 760 - 14 * i, f"{i + 1}."), (70, 760 - 14 * i, step)])
+    sheet = read(finish(canvas, out), "steps.pdf")
+    assert not sheet.grids
+    assert texts_of(sheet, "item") == [f"{i + 1}. {step}" for i, step in enumerate(steps)]
+
+
+def test_heads_that_stand_upright_in_drawn_cells() -> None:
+    canvas, out = new_canvas()
+    xs, ys = (50, 150, 190, 230, 270), (760, 700, 680, 660)
+    for x in xs:
+        canvas.line(x, 760, x, 660)
+    for y in ys:
+        canvas.line(50, y, 270, y)
+    canvas.setFont("Helvetica", 9)
+    for x, head in zip(xs[1:], ("Size 8", "Size 10", "Size 12"), strict=False):
+        canvas.saveState()
+        canvas.translate(x + 22, 705)
+        canvas.rotate(90)
+        canvas.drawString(0, 0, head)
+        canvas.restoreState()
+    rows = [["Waist", "29", "30", "31"], ["Hem", "15", "16", "17"]]
+    for i, row in enumerate(rows):
+        draw_lines(canvas, [(xs[c] + 4, 686 - 20 * i, text) for c, text in enumerate(row)])
+    assert only_grid(finish(canvas, out)) == [["", "Size 8", "Size 10", "Size 12"], *rows]
+
+
+def test_letters_drawn_in_any_order() -> None:
+    letters = []
+    canvas, out = new_canvas()
+    for r, row in enumerate(press.SPEC):
+        for x, text in zip((50, 180, 240, 300, 360, 420), row, strict=True):
+            at = float(x)
+            for letter in text or "":
+                letters.append((at, 700.0 - 15 * r, letter))
+                at += canvas.stringWidth(letter, "Helvetica", 9)
+    random.Random(3).shuffle(letters)
+    canvas.setFont("Helvetica", 9)
+    draw_lines(canvas, [letter for letter in letters if letter[2] != " "])
+    assert only_grid(finish(canvas, out)) == [list(row) for row in press.SPEC]
 
 
 def test_chinese_table() -> None:

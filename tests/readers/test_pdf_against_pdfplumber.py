@@ -8,6 +8,7 @@ import adjacency
 import pdf_press as press
 import pdfplumber
 import pytest
+from pdf_random import random_page
 
 from halfinch.readers.pdf import read
 from halfinch.readers.pdf.engine import open_document, read_page_ink
@@ -79,3 +80,15 @@ def test_tables_agree_with_the_truth_better_than_pdfplumber(
 )
 def test_measure(found: adjacency.Table, truth: adjacency.Table, score: float) -> None:
     assert adjacency.f1([adjacency.table_relations(found)], [adjacency.table_relations(truth)]) == pytest.approx(score)
+
+
+def test_random_tables_without_upright_lines() -> None:
+    scores = []
+    for seed in range(150):
+        made = random_page(seed)
+        if made is not None:
+            data, rows = made
+            found = [adjacency.grid_relations(grid) for grid in read(data, "random.pdf").grids]
+            scores.append((adjacency.f1(found, [adjacency.table_relations(rows)]), seed))
+    assert sum(score for score, _ in scores) / len(scores) > 0.995, sorted(scores)[:10]
+    assert min(scores)[0] > 0.85, sorted(scores)[:10]

@@ -8,7 +8,7 @@ from bisect import bisect_left
 from dataclasses import dataclass
 from statistics import median
 
-from halfinch.readers.pdf.columns import Strip, find_strips, place_row
+from halfinch.readers.pdf.columns import Placed, Strip, find_strips, place_row
 from halfinch.readers.pdf.ink import Rule, union_box
 from halfinch.readers.pdf.lines import Chunk, Line
 from halfinch.readers.pdf.model import TableBlock
@@ -102,11 +102,30 @@ def _trim(run: list[Line]) -> list[Line]:
     if not many:
         return []
     first, last = many[0], many[-1]
-    if first > 0 and _wraps(run[first - 1], run[first], above=True):
+    if first > 0 and (_wraps(run[first - 1], run[first], above=True) or _heads(run[first - 1], run[first])):
         first -= 1
-    while last + 1 < len(run) and _wraps(run[last + 1], run[last], above=False):
+    row = run[last]
+    while last + 1 < len(run) and (
+        _wraps(run[last + 1], run[last], above=False) or _note(run[last + 1], run[last], row)
+    ):
         last += 1
     return run[first : last + 1]
+
+
+def _note(single: Line, above: Line, row: Line) -> bool:
+    """True when a lone chunk goes on under a column of the last row other than its first."""
+    chunk = single.chunks[0]
+    near = len(single.chunks) == 1 and single.base - above.base <= 1.34 * row.size
+    return near and any(abs(chunk.x0 - c.x0) < 0.6 * chunk.size for c in row.chunks[1:])
+
+
+def _heads(single: Line, row: Line) -> bool:
+    """True when a lone chunk above a row is the head of a column other than the first: ``|      | 30 |``."""
+    chunk = single.chunks[0]
+    if len(single.chunks) > 1 or chunk.prose or row.base - single.base > 2.4 * row.size:
+        return False
+    under = any(min(c.x1, chunk.x1) - max(c.x0, chunk.x0) > 0 for c in row.chunks[1:])
+    return under and chunk.x0 > row.chunks[0].x1 and chunk.size < 1.15 * row.size
 
 
 def _wraps(single: Line, row: Line, above: bool) -> bool:
@@ -263,7 +282,11 @@ def _make_table(lines: list[Line], hints: Hints) -> TableBlock | None:
     strips = find_strips(_rows_of(lines), hints.walls(box))
     if not strips:
         return None
-    rows = [place_row(line.chunks, strips) for line in lines]
+    if _led(lines):
+        strips = [max(strips, key=lambda strip: strip[1] - strip[0])]
+        rows = [[Placed(k, k, chunk) for k, chunk in enumerate(line.chunks)] for line in lines]
+    else:
+        rows = [place_row(line.chunks, strips) for line in lines]
     row_lines = []
     for i, (line, placed) in enumerate(zip(lines, rows, strict=True)):
         before = lines[i - 1] if i else None
@@ -277,6 +300,11 @@ def _make_table(lines: list[Line], hints: Hints) -> TableBlock | None:
     _span_heads(row_lines, strips, hints)
     cells, boxes = build_cells(join_rows(row_lines), {})
     return TableBlock(union_box(boxes), cells, column_ends(box, strips))
+
+
+def _led(lines: list[Line]) -> bool:
+    """Every line is a label and a value with leader dots between, wherever the value stands."""
+    return all(len(line.chunks) == 2 and line.chunks[1].words[0].led for line in lines)
 
 
 def column_ends(box: Box, strips: list[Strip]) -> list[tuple[float, float]]:
@@ -312,7 +340,8 @@ def looks_like_table(rows: list[RowLine], strips: list[Strip], framed: bool) -> 
         return False
     if framed or figures >= 0.3:
         return prose < 0.45
-    if prose > 0.25 or words > 4.5:
+    filled = sum(len(row.placed) for row in full) / (len(full) * columns)
+    if prose > 0.25 or words > 4.5 or filled < 0.6:
         return False
     if columns == 2:
         return len(full) >= 3 and len(full) >= 0.6 * len(rows) and _left_aligned(full)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from halfinch.readers.pdf.lines import Chunk, make_chunk, typed_blank
 
-CROSSED = 0.12  # part of the rows that may cross a strip (long titles, overflowing labels)
+CROSSED = 0.25  # part of the rows that may cross a strip (long titles, overflowing labels)
 FULL_ROW = 0.6  # of the fullest row's chunks: rows with fewer say nothing about where columns are
 
 Strip = tuple[float, float]
@@ -27,6 +27,7 @@ def find_strips(rows: list[list[Chunk]], walls: list[float] | None = None) -> li
     full = _full_rows(rows)
     strips = _sweep(full) if full else []
     strips = _drop_empty_columns(strips, rows)
+    strips = _add_head_columns(strips, rows)
     for wall in walls or []:
         crossing = any(left - 1 <= wall <= right + 1 for left, right in strips)
         left_side = any(chunk.x1 < wall + 1 for row in rows for chunk in row)
@@ -56,18 +57,32 @@ def _sweep(rows: list[list[Chunk]]) -> list[Strip]:
                 events.setdefault(left.x1, [0, 0])[1] += 1
                 events.setdefault(right.x0, [0, 0])[1] -= 1
     need = 1 if len(rows) <= 3 else 2
-    strips: list[Strip] = []
+    strips: list[list[tuple[float, float, int]]] = []
     inside = between = 0
     points = sorted(events)
     for x, after in itertools.pairwise(points):
         inside += events[x][0]
         between += events[x][1]
         if between >= need and inside <= CROSSED * (between + inside) and after - x > 0.05:
-            if strips and abs(strips[-1][1] - x) < 0.05:
-                strips[-1] = (strips[-1][0], after)
+            if strips and abs(strips[-1][-1][1] - x) < 0.05:
+                strips[-1].append((x, after, inside))
             else:
-                strips.append((x, after))
-    return strips
+                strips.append([(x, after, inside)])
+    return [stretch for strip in strips for stretch in _clearest(strip)]
+
+
+def _clearest(parts: list[tuple[float, float, int]]) -> list[Strip]:
+    """The stretches of a strip that fewest chunks cross; a head alone over an empty column stands between two."""
+    least = min(inside for _, _, inside in parts)
+    stretches: list[Strip] = []
+    for x, after, inside in parts:
+        if inside > least:
+            continue
+        if stretches and abs(stretches[-1][1] - x) < 0.05:
+            stretches[-1] = (stretches[-1][0], after)
+        else:
+            stretches.append((x, after))
+    return stretches
 
 
 def _drop_empty_columns(strips: list[Strip], rows: list[list[Chunk]]) -> list[Strip]:
@@ -86,12 +101,24 @@ def _drop_empty_columns(strips: list[Strip], rows: list[list[Chunk]]) -> list[St
     return kept
 
 
+def _add_head_columns(strips: list[Strip], rows: list[list[Chunk]]) -> list[Strip]:
+    """A wide gap in the first row that no other row enters divides columns even if one of them is empty below."""
+    out = list(strips)
+    for left, right in itertools.pairwise(rows[0]):
+        if right.x0 - left.x1 < left.size or any(s1 > left.x1 and s0 < right.x0 for s0, s1 in strips):
+            continue
+        if any(c.x0 < right.x0 and c.x1 > left.x1 for row in rows[1:] for c in row):
+            continue
+        out.append((left.x1, right.x0))
+    return sorted(out)
+
+
 def _add_stray_columns(strips: list[Strip], rows: list[list[Chunk]]) -> list[Strip]:
-    """Where two chunks or more stand free inside one wide strip, one over the other, they are a column."""
+    """Chunks that stand free inside one wide strip, one over the other, or as a head alone, are a column."""
     out: list[Strip] = []
     for left, right in strips:
         stray = [c for row in rows for c in row if c.x0 > left + 0.4 * c.size and c.x1 < right - 0.4 * c.size]
-        if len(stray) >= 2:
+        if len(stray) >= 2 or (stray and len(rows[0]) > 2 and any(c is stray[0] for c in rows[0])):
             x0, x1 = min(c.x0 for c in stray), max(c.x1 for c in stray)
             if min(c.x1 for c in stray) > max(c.x0 for c in stray):
                 out.extend([(left, x0), (x1, right)])

@@ -20,6 +20,7 @@ BULLETS = frozenset("•·◦▪■●○‣")
 
 _NUMBER = re.compile(r"[-+±]?\d+")
 _FRACTION = re.compile(r"(\d+[/⁄]\d+|[¼½¾⅛⅜⅝⅞⅓⅔])[\"”″]?")
+_FINISHED = re.compile(r"\d+[/⁄]\d+|\d*[¼½¾⅛⅜⅝⅞⅓⅔]|\d+[.,]\d{1,2}")
 _UNIT = re.compile(r"(in|cm|mm|m|\"|”|″|inch|inches|zoll|pouces?|%)[.)]?", re.IGNORECASE)
 _FIGURE = re.compile(r"^[^\w]*(?:[A-Z$€£¥]{0,3}\s?)?[-+±(≈~<>≤≥]*\d[^A-Za-z]*(?:[A-Za-z°%]{1,4}\.?)?[^A-Za-z]*$")
 
@@ -155,6 +156,8 @@ def _divides(left: Word, right: Word) -> bool:
         return True
     if left.text in BULLETS:
         return gap > 5 * size
+    if _FINISHED.fullmatch(left.text) and right.text[0].isdigit():
+        return True  # after a fraction or decimals comes another figure, even one blank further
     if typed_blank(left, right):
         return gap > max(BLANK_GAP, 1.6 * right.style.space) * size
     limit = max(CHUNK_GAP, 1.3 * right.style.space) * size

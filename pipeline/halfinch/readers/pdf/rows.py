@@ -113,7 +113,7 @@ def _split_band(band: list[RowLine]) -> list[TableRow]:
 
 def _joins(lines: list[RowLine]) -> list[bool]:
     """For every line but the first: does it go on with the row above?"""
-    anchors = [line for line in lines if not line.label_only]
+    anchors = [line for line in lines if not line.label_only and (line.labelled or line.figures)]
     steps = [b.base - a.base for a, b in itertools.pairwise(anchors)]
     pitch = median(steps) if steps else 2 * lines[0].size
     joins: list[bool] = []

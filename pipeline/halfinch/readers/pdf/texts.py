@@ -12,10 +12,12 @@ from halfinch.readers.pdf.model import TableBlock, TextBlock
 from halfinch.sheet import EMPHASIS
 
 PARAGRAPH_STEP = 1.75  # base line to base line within a paragraph, in letter sizes
+CELL_LINES = 5  # lines of prose that a table's cell may hold
 HEADING_SIZE = 1.13  # of the body's letter size
 HEADING_WORDS = 16
 MARGIN = 2.0  # points by which blocks may overlap and still be told apart
 
+_ENUMERATOR = re.compile(r"^(\(?\d{1,2}[.)]|\(?[a-zA-Z][.)])(?=$|\s)")
 _LABELLED = re.compile(r"^[^\d:]{2,40}:\s*\S")
 
 Block = TableBlock | TextBlock
@@ -49,10 +51,22 @@ def find_prose(lines: list[Line]) -> set[int]:
     ids = {id(chunk) for chain in paragraphs for chunk in chain}
     found: set[int] = set()
     for chain in paragraphs:
+        if _runs_on(chain):
+            found.update(id(chunk) for chunk in chain)
+            continue
+        if len(chain) <= CELL_LINES and any(o.x1 < chain[0].x0 and id(o) not in ids for o in company[id(chain[0])]):
+            continue  # a note of some lines beside a label
         beside = sum(any(id(other) not in ids for other in company[id(chunk)]) for chunk in chain)
         if beside <= 0.4 * len(chain):
             found.update(id(chunk) for chunk in chain)
     return found
+
+
+def _runs_on(chain: list[Chunk]) -> bool:
+    """Four lines or more that plainly run on, whatever stands beside them: long, most begun within a sentence."""
+    after = len(chain) - 1
+    within = sum(chunk.text[:1].islower() for chunk in chain[1:])
+    return after >= 3 and sum(chunk.prose for chunk in chain) >= 0.8 * after and within >= 0.6 * after
 
 
 def _goes_on(above: Chunk, chunk: Chunk) -> bool:
@@ -79,7 +93,7 @@ def make_texts(lines: list[Line], taken: set[int], body: float) -> list[TextBloc
         for chunk in _pairs(left):
             home = next((block for block in reversed(blocks[-8:]) if _same_text(block, chunk)), None)
             if home is None:
-                kind = "item" if chunk.text[:1] in BULLETS else "paragraph"
+                kind = "item" if chunk.text[:1] in BULLETS or _ENUMERATOR.match(chunk.text) else "paragraph"
                 blocks.append(TextBlock(chunk.box, [chunk], kind, size=chunk.size, marks=chunk.marks()))
             else:
                 home.chunks.append(chunk)
@@ -95,7 +109,8 @@ def _pairs(chunks: list[Chunk]) -> list[Chunk]:
     """A lone label with its figure on one line is one text: ``Inseam ...... 30``."""
     out: list[Chunk] = []
     for chunk in chunks:
-        if out and chunk.figure and not out[-1].figure and not out[-1].prose:
+        item = len(out) == 1 and _ENUMERATOR.match(out[0].text) and not chunk.figure
+        if item or (out and chunk.figure and not out[-1].figure and not out[-1].prose):
             out[-1] = make_chunk([*out[-1].words, *chunk.words])
         else:
             out.append(chunk)
@@ -109,7 +124,7 @@ def _same_text(block: TextBlock, chunk: Chunk) -> bool:
         return False
     if chunk.bold != last.bold or chunk.marks() != last.marks():
         return False
-    if chunk.text[:1] in "•·-–*▪◦●" or last.text.endswith(":"):
+    if chunk.text[:1] in "•·-–*▪◦●" or _ENUMERATOR.match(chunk.text) or last.text.endswith(":"):
         return False
     if _LABELLED.match(chunk.text) and _LABELLED.match(last.text):
         return False
