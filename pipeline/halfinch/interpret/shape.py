@@ -29,8 +29,9 @@ def drop_types(table: Table) -> Table:
     if not table.rows:
         return table
     keep = [i for i, cell in enumerate(table.rows[0]) if cell is None or not cell.text.startswith("@")]
-    rows = [row for row in table.rows if row[0] is None or not row[0].text.startswith("@")]
-    return Table(tuple(tuple(row[i] for i in keep) for row in rows if keep))
+    if len(keep) > 1:
+        return Table(tuple(tuple(row[i] for i in keep) for row in table.rows))
+    return Table(tuple(row for row in table.rows if row[0] is None or not row[0].text.startswith("@")))
 
 
 def settle_taille(table: Table, reader: Reader) -> Table:
