@@ -59,4 +59,4 @@ def command(
 
     from halfinch.present.plans import explain_hem
 
-    Console().print(explain_hem(plan))
+    Console().print(explain_hem(plan), soft_wrap=True)

@@ -64,7 +64,7 @@ def _show_matches(
     from halfinch.fit import check_body, load_body
     from halfinch.fit.matching import choose_garment, fetch_sizes, find_matches
     from halfinch.fit.records import could_not_judge, plan_record
-    from halfinch.present.plans import explain_plan, match_table, summary_lines
+    from halfinch.present.plans import explain_plan, match_lines, note_lines, summary_lines
 
     wearer = load_body(body, knowledge)
     for warning in (*wearer.warnings, *check_body(wearer, knowledge)):
@@ -82,9 +82,13 @@ def _show_matches(
         return
     console = Console(soft_wrap=False)
     if explain and found.plans:
-        console.print(explain_plan(found.plans[0]))
+        console.print(explain_plan(found.plans[0]), soft_wrap=True)
     elif found.plans:
-        console.print(match_table(found.plans))
+        for line, heading in match_lines(found.plans, console.width):
+            click.echo(click.style(line, bold=True) if heading else line)
+        click.echo()
+        for line in note_lines(found.plans):
+            click.echo(line)
     for line in summary_lines(found.sizes, found.verdicts, missing):
         click.echo(line)
 
@@ -94,13 +98,16 @@ def _show_wearers(folder: Path, frame: pd.DataFrame, form: str, shoe: str, knowl
 
     from halfinch.fit.matching import load_bodies, who_can_wear
     from halfinch.fit.records import plan_record
-    from halfinch.present.plans import wearers_table
+    from halfinch.present.plans import note_lines, wearer_lines
 
     rows = who_can_wear(frame, load_bodies(folder, knowledge), knowledge, shoe)
     if form == "json":
         _print_json({"wearers": [{"body": name, **plan_record(plan)} for name, plan in rows]})
     else:
-        Console().print(wearers_table(rows))
+        for line in wearer_lines(rows, Console().width):
+            click.echo(line)
+        for line in note_lines([plan for _, plan in rows]):
+            click.echo(line)
 
 
 def _print_json(content: dict[str, Any]) -> None:

@@ -17,6 +17,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
+from functools import lru_cache
 from itertools import product
 from math import erf, factorial, inf, prod, sqrt
 from types import MappingProxyType
@@ -107,13 +108,14 @@ def chance_within(halves: Sequence[float], low: float, high: float) -> float:
     return min(1.0, max(0.0, upto - below))
 
 
-def joint_chance(events: Sequence[Event], terms: Mapping[str, Term]) -> Chance:
-    """All events together and each alone, and which term to ask about. Raises KeyError for a term that is missing."""
+def joint_chance(events: Sequence[Event], terms: Mapping[str, Term], ask: bool = True) -> Chance:
+    """All events together and each alone, and (with `ask`) which term to ask about. Raises KeyError for a term that is
+    missing."""
     alone = {event.point: _chance_together([event], terms) for event in events}
     groups = _split_groups(events)
     parts = [_chance_together(group, terms) for group in groups]
     joint = prod(parts)
-    name, gone = _find_most_doubt(groups, parts, joint, terms)
+    name, gone = _find_most_doubt(groups, parts, joint, terms) if ask else ("", 0.0)
     return Chance(joint, MappingProxyType(alone), name, terms[name].ask if name else "", gone)
 
 
@@ -170,7 +172,7 @@ def _chance_given(events: Sequence[Event], terms: Mapping[str, Term], known: Seq
         return 1.0, prod(_event_chance(event, terms, {}) for event in events)
     events, ranges = _cut_ranges(events, {name: (-terms[name].half, terms[name].half) for name in names})
     share = prod(max(0.0, high - low) / (2 * terms[name].half) for name, (low, high) in ranges.items())
-    nodes, weights = np.polynomial.legendre.leggauss(NODES[len(names)])
+    nodes, weights = _nodes(NODES[len(names)])
     axes = [(low + high) / 2 + (high - low) / 2 * nodes for low, high in ranges.values()]
     grid = np.meshgrid(*axes, indexing="ij")
     values = {name: axis.ravel() for name, axis in zip(names, grid, strict=True)}
@@ -181,6 +183,15 @@ def _chance_given(events: Sequence[Event], terms: Mapping[str, Term], known: Seq
     for _ in range(len(names) - len(known)):
         shaped = shaped @ (weights / 2)
     return share, shaped
+
+
+@lru_cache(maxsize=8)
+def _nodes(count: int) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Nodes and weights of Gauss-Legendre quadrature on -1 to 1."""
+    import numpy as np
+
+    nodes, weights = np.polynomial.legendre.leggauss(count)
+    return nodes, weights
 
 
 def _cut_ranges(
@@ -254,7 +265,11 @@ def chance_at_most_many(halves: Sequence[float], x: Any) -> NDArray[np.float64]:
     powers = np.zeros_like(low)
     for signs in product((1, -1), repeat=count):
         reach = low + sum(sign * half for sign, half in zip(signs, halves, strict=True))
-        powers += prod(signs) * np.maximum(reach, 0.0) ** count
+        np.maximum(reach, 0.0, out=reach)
+        power = reach
+        for _ in range(count - 1):  # multiplying is many times faster than `**` on arrays
+            power = power * reach
+        powers += prod(signs) * power
     tail = powers / (factorial(count) * 2**count * prod(halves))
     return np.asarray(np.clip(np.where(upper, 1 - tail, tail), 0.0, 1.0))
 
@@ -267,7 +282,6 @@ def _find_most_doubt(
     Doubt is p (1 - p). Once a term is known the chance becomes p(t); by the law of total variance the doubt that goes
     is the variance of p(t) over the term.
     """
-    import numpy as np
 
     doubt = joint * (1 - joint)
     best, gone = "", 0.0
@@ -279,7 +293,7 @@ def _find_most_doubt(
             if not terms[name].ask or not terms[name].half:
                 continue
             inside, given = _chance_given(group, terms, (name,))
-            _, weights = np.polynomial.legendre.leggauss(len(given))
+            _, weights = _nodes(len(given))
             mean, square = (inside * float(power @ (weights / 2)) for power in (given, given**2))
             share = others**2 * (square - mean**2) / doubt
             if share > gone + 1e-9:

@@ -87,10 +87,10 @@ class Doubt:
             factors["knee line"] = 1.0
         self.events["leg_opening"] = Event("leg_opening", (Limit(factors, high=most - opening.after.middle),))
 
-    def chance(self, points: Sequence[str]) -> Chance | None:
+    def chance(self, points: Sequence[str], ask: bool) -> Chance | None:
         """Joint chance of those of `points` that have an event; None where none has."""
         events = [self.events[point] for point in points if point in self.events]
-        return joint_chance(events, self.terms) if events else None
+        return joint_chance(events, self.terms, ask) if events else None
 
     # --- terms -----------------------------------------------------------------------------------------------------
 
@@ -158,7 +158,7 @@ def _with(body: Body, key: str, value: float) -> Body:
 
 def weigh_plan(
     garment: GarmentSize, body: Body, look: Look, leg: Leg, level: Level | None, points: Sequence[Judged],
-    hemmed: bool, knowledge: Knowledge,
+    hemmed: bool, knowledge: Knowledge, ask: bool = True,
 ) -> tuple[Chance | None, bool]:  # fmt: skip
     """The joint chance of the decisive points, and whether each of them could be reckoned with.
 
@@ -172,4 +172,4 @@ def weigh_plan(
     doubt.add_opening(leg)
     decisive = [point.point for point in points if point.decisive]
     complete = all(name in doubt.events for name in decisive)
-    return doubt.chance(decisive), complete
+    return doubt.chance(decisive, ask), complete

@@ -75,17 +75,21 @@ def make_leg(
     lifts = [each.lift.low for each in body.shoes if each.lift is not None]
     least = float(limit.trip_clearance.value)
     safe = safe_inseam(reach, lifts, least) if reach is not None and lifts else None
+    cautions = tuple(f"{h.shoe}: {h.caution}" for h in hangs if h.shoe and h.caution)
+    safe_cut = None
+    if cautions and safe is not None and inseam is not None:
+        safe_cut = max(0.0, cut_length(inseam, safe, turn_up))
     leg = Leg(
         inseam=inseam, shrinks_by=shrinks_by, target=target, cut=cut, finished=finished, turn_up=turn_up,
         opening=opening, knee_at=line, knee_known=knee_known, knee_gap=gap, hangs=hangs,
         safe_inseam=safe,
+        safe_cut=safe_cut,
         shafts=shafts, others=_others(printed, target, look.shrinkage, turn_up),
     )  # fmt: skip
     if opening is not None and opening.estimate:
         assumptions.append(f"knee line {knee_known}, knee girth as known: the opening after the hem is an estimate")
     if gap_estimate and gap is not None:
         assumptions.append("knee height not measured: estimated from the inseam")
-    cautions = tuple(f"{h.shoe}: {h.caution}" for h in hangs if h.shoe and h.caution)
     if cautions and safe is not None:
         cautions = (*cautions, f"the longest inseam that is safe in all the shoes named: {say(safe)}")
     warnings = _warn(leg, body, look, knowledge)

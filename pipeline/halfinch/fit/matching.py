@@ -21,7 +21,7 @@ from halfinch.knowledge import Knowledge, load
 if TYPE_CHECKING:
     import pandas as pd
 
-CANDIDATES = 5
+CANDIDATES = 3
 """So many times the rows asked for get a full plan; chance, style and price then decide among them."""
 FIGURE_COLUMNS = {
     "tolerance_minus": "minus", "tolerance_plus": "plus", "at_inches": "at", "at_from": "at_from", "basis": "basis",
@@ -46,13 +46,14 @@ def find_matches(
     frame = frame.reset_index(drop=True)
     ranked = rank_sizes(frame, body, knowledge, shoe)
     met = Counter(ranked["verdict"])
-    count = len(frame) if top is None else min(len(frame), max(top * CANDIDATES, 100))
+    count = len(frame) if top is None else min(len(frame), max(top * CANDIDATES, 50))
     chosen = frame.loc[best_rows(ranked, count)]
     sizes = [size_from_row({str(key): value for key, value in row.items()}) for row in chosen.to_dict("records")]
-    plans = [make_plan(size, body, knowledge, shoe=shoe) for size in sizes]
+    plans = [make_plan(size, body, knowledge, shoe=shoe, ask=False) for size in sizes]
     plans.sort(key=lambda plan: plan_key(plan, body, knowledge))
+    best = [make_plan(plan.garment, body, knowledge, shoe=shoe) for plan in plans[:top]]
     return Matches(
-        tuple(plans[:top]), len(frame), {verdict: met[verdict] for verdict in knowledge.verdict.ranking if met[verdict]}
+        tuple(best), len(frame), {verdict: met[verdict] for verdict in knowledge.verdict.ranking if met[verdict]}
     )
 
 

@@ -50,6 +50,8 @@ class Leg:
     """That hem in each pair of shoes, the first one aimed at; last barefoot."""
     safe_inseam: float | None = None
     """Longest finished inseam with the least clearance in all named shoes."""
+    safe_cut: float | None = None
+    """What to take up for that; only where the hem as planned calls for caution."""
     shafts: tuple[Shaft, ...] = ()
     others: tuple[HemFor, ...] = ()
 

@@ -35,10 +35,14 @@ def choose_shoe(body: Body, name: str = "") -> Shoe | None:
 
 def make_plan(
     garment: GarmentSize, body: Body, knowledge: Knowledge, *, shoe: str = "",
-    merchant_knee: float | None = None, weigh: bool = True,
+    merchant_knee: float | None = None, weigh: bool = True, ask: bool = True,
 ) -> Plan:  # fmt: skip
-    """The whole plan. `shoe`: which of the body's shoes the hem is aimed at; `merchant_knee`: the merchant's usual knee
-    line; `weigh`: whether to reckon the chance. Raises UsageError for shoes that are not there."""
+    """The whole plan.
+
+    `shoe`: which of the body's shoes the hem is aimed at; `merchant_knee`: the merchant's usual knee line; `weigh`:
+    whether to reckon the chance; `ask`: whether to find what is most worth asking (the slow part). Raises UsageError
+    for shoes that are not there.
+    """
     aimed = choose_shoe(body, shoe)
     silhouette, inferred = find_silhouette(
         garment.silhouette, garment.inches("leg_opening"), garment.inches("knee"), knowledge
@@ -62,10 +66,12 @@ def make_plan(
     chance, complete = (None, False)
     as_bought = once_hemmed = None
     if weigh:
-        bought = weigh_plan(garment, body, look, leg, level, points, False, knowledge)
-        cut = weigh_plan(garment, body, look, leg, level, points, True, knowledge)
-        chance, complete = cut if hemmed else bought
-        as_bought, once_hemmed = (each[0].joint if each[0] is not None else None for each in (bought, cut))
+        ways = [
+            weigh_plan(garment, body, look, leg, level, points, cut, knowledge, ask and cut == hemmed)
+            for cut in (False, True)
+        ]
+        chance, complete = ways[hemmed]
+        as_bought, once_hemmed = (found.joint if found is not None else None for found, _ in ways)
     rise = next((point.miss for point in points if point.point == "front_rise"), None)
     return Plan(
         garment=garment, verdict=verdict, points=points, leg=_with_rise(leg, rise), silhouette=silhouette,

@@ -7,11 +7,12 @@ Keys of a plan's record:
   shoe, target, cut (positive: take up), finished, let_down, turn_up, target_from
   opening {before, after_low, after_high, estimate, past_knee, flare_left_low, flare_left_high}
   knee {at_low, at_high, known, gap_low, gap_high}
-  hangs [{shoe ("" is barefoot), clearance, u, caution}], safe_inseam, shafts [...], other_hems [{when, cut, finished}]
+  hangs [{shoe ("" is barefoot), clearance, u, caution}], safe_inseam, safe_cut
+  shafts [{shoe, at, leg_low, leg_high, needs, fits}], other_hems [{when, cut, finished}]
   rise_miss, waist {body_girth, above_crotch, gap}
   chance {joint, complete, as_bought, hemmed, points, most_doubt, ask, doubt_gone}
   price {garment, work, total, currency, rate, missing, over_budget}
-  style {score, rules [{rule, says, kept, top}]}
+  style_rules {score, rules [{rule, says, kept, top}]}
   cautions warnings assumptions advises asks figures {point: {inches, status, figure}}
 """
 
@@ -68,7 +69,7 @@ def plan_record(plan: Plan) -> dict[str, Any]:
             "currency": price.currency, "rate": price.rate, "missing": list(price.missing),
             "over_budget": _money(price.over),
         },
-        "style": {
+        "style_rules": {
             "score": round(plan.style, 3),
             "rules": [{"rule": a.rule, "says": a.says, "kept": a.kept, "top": a.top} for a in plan.advice],
         },
@@ -135,6 +136,7 @@ def leg_record(leg: Leg) -> dict[str, Any]:
         "knee": {**_band("at", leg.knee_at), "known": leg.knee_known, **_band("gap", leg.knee_gap)},
         "hangs": [_hang(hang) for hang in leg.hangs],
         "safe_inseam": _round(leg.safe_inseam),
+        "safe_cut": _round(leg.safe_cut),
         "shafts": [_shaft(shaft) for shaft in leg.shafts],
         "other_hems": [
             {"when": hem.when, "cut": _round(hem.cut), "finished": _round(hem.finished)} for hem in leg.others

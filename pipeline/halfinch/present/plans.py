@@ -18,31 +18,65 @@ if TYPE_CHECKING:
     from rich.table import Table
 
 MARKS = {"fits": "fits", "hem": "hem", "near": "near", "mended": "alter", "no": "no", "not known": "?"}
-STYLES = {"fits as bought": "bold", "fits with a hem": "bold", "near miss": "", "not known": "dim", "no": "dim"}
 
 
-def match_table(plans: Sequence[Plan]) -> Table:
-    """One row a garment size, best first."""
-    from rich.table import Table
+def match_lines(plans: Sequence[Plan], width: int) -> Iterator[tuple[str, bool]]:
+    """The ranked list, best first, under a heading for each verdict, in lines of `width`: (line, is a heading).
 
-    table = Table(box=None, pad_edge=False, header_style="bold", collapse_padding=True)
-    for name in ("verdict", "garment", "size"):
-        table.add_column(name)
-    for name in ("hem", "opening", "rise", "chance", "price"):
-        table.add_column(name, justify="right")
-    table.add_column("to know", ratio=1)
-    for plan in plans:
-        table.add_row(
-            plan.verdict, name_garment(plan), name_size(plan), say_cut(plan.leg), say_opening(plan.leg.opening),
-            say_rise(plan), say_chance(plan), say_price(plan.price), say_trouble(plan), style=STYLES[plan.verdict],
-        )  # fmt: skip
-    return table
+    Rows are numbered; `note_lines` says what is to be known of each. A column that nothing is known of is left out.
+    """
+    rows = [
+        (
+            str(number), name_garment(plan), name_size(plan), say_cut(plan.leg), say_opening_short(plan.leg.opening),
+            say_rise(plan), say_chance(plan), say_price(plan.price),
+        )
+        for number, plan in enumerate(plans, start=1)
+    ]  # fmt: skip
+    heads = ("", "garment", "size", "hem", "opening", "rise", "chance", "price")
+    lines = list(_columns(heads, rows, 1, width))
+    yield lines[0], True
+    verdict = ""
+    for line, plan in zip(lines[1:], plans, strict=True):
+        if plan.verdict != verdict:
+            verdict = plan.verdict
+            yield verdict, True
+        yield line, False
+
+
+def _columns(heads: Sequence[str], rows: Sequence[Sequence[str]], gives_way: int, width: int) -> Iterator[str]:
+    """Heads and rows as aligned lines; one column is shortened where the lines would be too long, and no other."""
+    from rich.cells import cell_len, set_cell_size
+
+    kept = [place for place, _ in enumerate(heads) if any(cells[place] != "?" for cells in rows)]
+    widths = {place: max(cell_len(cells[place]) for cells in [heads, *rows]) for place in kept}
+    others = sum(widths[place] + 2 for place in kept if place != gives_way)
+    room = max(10, width - others)
+    for cells in [heads, *rows]:
+        parts = []
+        for place in kept:
+            text = cells[place]
+            if place == gives_way:
+                short = text if cell_len(text) <= room else set_cell_size(text, room - 1).rstrip() + "…"
+                parts.append(set_cell_size(short, min(room, widths[place])))
+            elif place < gives_way + 2:
+                parts.append(set_cell_size(text, widths[place]))
+            else:
+                parts.append(" " * (widths[place] - cell_len(text)) + text)
+        yield "  ".join(parts).rstrip()
+
+
+def note_lines(plans: Sequence[Plan]) -> Iterator[str]:
+    """What stands between each garment and a plain yes, by the table's numbers."""
+    for number, plan in enumerate(plans, start=1):
+        if trouble := say_trouble(plan):
+            yield f"{number:>2}  {trouble}"
 
 
 def name_garment(plan: Plan) -> str:
     garment = plan.garment
-    parts = [garment.merchant, garment.style or garment.style_code, garment.block]
-    return " ".join(part for part in parts if part) or garment.garment_id[:12] or "typed in"
+    parts = [garment.style or garment.style_code, garment.block if garment.block not in garment.style else ""]
+    named = " ".join(part for part in parts if part) or garment.garment_id[:12] or "typed in"
+    return f"{named} ({garment.merchant})" if garment.merchant else named
 
 
 def name_size(plan: Plan) -> str:
@@ -69,6 +103,13 @@ def say_opening(opening: Opening | None) -> str:
     return before if after == before else f"{before} > {'about ' if opening.estimate else ''}{after}"
 
 
+def say_opening_short(opening: Opening | None) -> str:
+    """As say_opening, an estimate by its middle."""
+    if opening is None or opening.after is None or opening.after.low == opening.after.high:
+        return say_opening(opening)
+    return f"{say_number(opening.before)} > ~{say_number(opening.after.middle)}"
+
+
 def say_range(band: Band) -> str:
     low, high = say_number(band.low), say_number(band.high)
     return low if low == high else f"{low} to {high}"
@@ -86,17 +127,17 @@ def say_rise(plan: Plan) -> str:
 
 
 def say_chance(plan: Plan) -> str:
-    """Per cent; "of what is known" where a decisive point could not be reckoned with."""
+    """Per cent; * where a decisive point could not be reckoned with."""
     if plan.chance is None:
         return "?"
-    return f"{plan.chance.joint:.0%}" + ("" if plan.chance_complete else " of known")
+    return f"{plan.chance.joint:.0%}" + ("" if plan.chance_complete else " *")
 
 
 def say_price(price: Price) -> str:
     if price.total is not None:
         over = " (over budget)" if price.over else ""
         return f"{price.total:.2f} {price.currency}{over}"
-    return f"{price.garment:.2f} {price.currency} + ?" if price.garment is not None else "?"
+    return " ".join(f"{price.garment:.2f} {price.currency} +?".split()) if price.garment is not None else "?"
 
 
 def say_trouble(plan: Plan) -> str:
@@ -106,7 +147,9 @@ def say_trouble(plan: Plan) -> str:
     unknown = [point.ask for point in plan.not_known if point.decisive and point.ask]
     parts = [*misses, *([f"ask: {', '.join(dict.fromkeys(unknown))}"] if unknown else [])]
     if plan.cautions:
-        parts.append("caution: can be trodden on")
+        shoes = ", ".join(hang.shoe for hang in plan.leg.hangs if hang.shoe and hang.caution)
+        safe = f" ({say(plan.leg.safe_cut)} off would be safe)" if plan.leg.safe_cut else ""
+        parts.append(f"caution: can be trodden on in {shoes}{safe}")
     return "; ".join(parts)
 
 
@@ -204,7 +247,8 @@ def hang_line(hang: Hang) -> str:
 def chance_lines(plan: Plan) -> Iterator[str]:
     if plan.chance is None:
         return
-    yield say_chance(plan) + (" that every decisive point is right" if plan.chance_complete else "")
+    known = "every decisive point is right" if plan.chance_complete else "the points that are known are right"
+    yield f"{plan.chance.joint:.0%} that {known}"
     for point, chance in plan.chance.points.items():
         yield f"{point.replace('_', ' ')}: {chance:.0%}"
     if plan.chance.most_doubt:
@@ -237,14 +281,10 @@ def explain_hem(plan: HemPlan) -> RenderableType:
     return Group(*lines)
 
 
-def wearers_table(rows: Sequence[tuple[str, Plan]]) -> Table:
-    """One row a body: its best size of one garment."""
-    from rich.table import Table
-
-    table = Table(box=None, pad_edge=False, header_style="bold")
-    for name in ("body", "verdict", "garment", "size", "hem", "chance", "to know"):
-        table.add_column(name)
-    for name, plan in rows:
-        table.add_row(name, plan.verdict, name_garment(plan), name_size(plan), say_cut(plan.leg), say_chance(plan),
-                      say_trouble(plan))  # fmt: skip
-    return table
+def wearer_lines(rows: Sequence[tuple[str, Plan]], width: int) -> Iterator[str]:
+    """One line a body: its best size of one garment, numbered as in `note_lines`."""
+    cells = [
+        (str(number), name, name_size(plan), plan.verdict, say_cut(plan.leg), say_chance(plan))
+        for number, (name, plan) in enumerate(rows, start=1)
+    ]
+    yield from _columns(("", "body", "size", "verdict", "hem", "chance"), cells, 1, width)
