@@ -265,7 +265,7 @@ def chance_at_most_many(halves: Sequence[float], x: Any) -> NDArray[np.float64]:
     powers = np.zeros_like(low)
     for signs in product((1, -1), repeat=count):
         reach = low + sum(sign * half for sign, half in zip(signs, halves, strict=True))
-        np.maximum(reach, 0.0, out=reach)
+        reach = np.maximum(reach, 0.0)
         power = reach
         for _ in range(count - 1):  # multiplying is many times faster than `**` on arrays
             power = power * reach
