@@ -249,6 +249,7 @@ def test_names_that_are_no_utf8_are_still_names(tmp_path: Path) -> None:
     [
         (["oddwick", "sheets"], "oddwick"),
         (["2024", "oddwick"], "oddwick"),
+        (["demo", "oddwick", "2024"], "oddwick"),
         (["Downloads", "inbox"], ""),
         (["尺码"], "尺码"),
     ],

@@ -164,6 +164,14 @@ def test_an_export_saved_anew_is_still_ours(filled: Shop, tmp_path: Path, how: s
     assert told == sorted(filled.ask("SELECT point, status, length_nm FROM current_figures"))
 
 
+def test_what_an_export_does_not_say_is_not_made_up(shop: Shop) -> None:
+    text = "sheet,point,inches,half_inch,status,raw,place\na.csv,inseam,0,0.0,held,Oct-1,row=2\n"
+    results = recognise(text.encode(), "x.csv")
+    assert results is not None
+    shop.land(*results, source="maison/x.csv/a.csv", merchant="maison")
+    assert shop.ask("SELECT merchant, status, inches FROM figures") == [("", "held", 0)]
+
+
 RANK = {"set_aside": 0, "held": 1, "assumed": 2, "accepted": 3}
 
 

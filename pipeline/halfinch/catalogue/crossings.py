@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from halfinch.catalogue import tables
 from halfinch.catalogue.frames import arrow_table, insert, registered
 from halfinch.catalogue.identity import digest
+from halfinch.catalogue.rows import OWN_EXPORT
 from halfinch.catalogue.views import AGREES, candidates_sql
 
 if TYPE_CHECKING:
@@ -93,7 +94,7 @@ def _refresh_names(connection: duckdb.DuckDBPyConnection, sources: Collection[st
         rows = connection.execute(f"""
             SELECT DISTINCT {bare} AS name, r.source, c.reading_id, r.sheet_id
             FROM receipts r JOIN current_readings c USING (sheet_id) JOIN sheets s USING (sheet_id)
-            WHERE r.seen_to IS NULL AND s.kind <> 'own export' AND {bare} IN (SELECT name FROM touched)
+            WHERE r.seen_to IS NULL AND s.kind <> '{OWN_EXPORT}' AND {bare} IN (SELECT name FROM touched)
             ORDER BY ALL""").fetchall()
     by_name: dict[str, list[tuple[str, ...]]] = defaultdict(list)
     for row in rows:

@@ -17,6 +17,7 @@ from fractions import Fraction
 from halfinch.catalogue.exact import inches_to_nm
 from halfinch.catalogue.export import plain, unguard
 from halfinch.catalogue.identity import sheet_digest
+from halfinch.catalogue.rows import OWN_EXPORT as KIND
 from halfinch.catalogue.tables import POINTS
 from halfinch.figure import BASES, CONVENTIONS, STATUSES, Figure, Finding, Garment, SheetResult
 from halfinch.normalise.half_inch import half_inch
@@ -24,7 +25,6 @@ from halfinch.sheet import Grid, Sheet
 
 Record = dict[str, str]
 
-KIND = "own export"
 LONGEST_LINE = 100_000
 """A longer first line is some other program's JSON."""
 
@@ -272,9 +272,9 @@ def _figure(record: Record, garment: str, usual: Mapping[str, Fraction]) -> tupl
     if point not in POINTS:
         raise ValueError(f'"{point}" is no point of measure')
     nm = _length(record, "length_nm", "inches")
-    if nm is None or nm <= 0:
-        raise ValueError("it has no inches")
     status = record.get("status", "")
+    if nm is None or (nm <= 0 and status not in ("held", "set_aside")):
+        raise ValueError("it has no inches")
     if status not in STATUSES:
         doubts.append("Its status is missing in the export.")
     if _number(record.get("half_inch", "")) not in (None, half_inch(nm)):

@@ -15,6 +15,9 @@ from halfinch.normalise.half_inch import half_inch
 
 Row = tuple[object, ...]
 
+OWN_EXPORT = "own export"
+"""Kind of a sheet that is an export of a catalogue."""
+
 
 @dataclass(slots=True)
 class Rows:
@@ -36,6 +39,8 @@ def rows_of(result: SheetResult, source: str, merchant: str, stamp: Stamp, now: 
     `merchant` is the one by folder or by --merchant, used where the sheet names none; `now` is UTC.
     """
     rows = Rows()
+    if result.kind == OWN_EXPORT:  # what it does not say was not known: the folder of an export is no merchant
+        merchant = ""
     merchant = result.merchant or merchant
     reading = reading_id(result.sheet_id, stamp)
     rows.add(

@@ -88,7 +88,14 @@ def summarise(
                     AND f.reading_id IN (SELECT reading_id FROM current_readings)
                 GROUP BY f.figure_id, f.sheet, f.place, f.style, f.size, f.length, f.point, f.raw, f.inches, f.rowid
                 ORDER BY f.sheet, f.rowid""").fetchall()
-    return [SheetLine(*line) for line in lines], [HeldFigure(*row[:9], tuple(row[9]), row[10]) for row in held]
+    return [SheetLine(*line) for line in lines], [_held(*row) for row in held]
+
+
+def _held(
+    figure_id: str, sheet: str, place: str, style: str, size: str, length: str, point: str, raw: str, inches: Decimal,
+    reasons: list[str], suggestion: str,
+) -> HeldFigure:  # fmt: skip
+    return HeldFigure(figure_id, sheet, place, style, size, length, point, raw, inches, tuple(reasons), suggestion)
 
 
 def known_files(path: Path, wait: float = store.DEFAULT_WAIT) -> dict[str, set[str]]:

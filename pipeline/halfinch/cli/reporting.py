@@ -115,9 +115,7 @@ def _print_held(held: tuple[HeldFigure, ...], *, everything: bool) -> None:
             click.echo(f'      {figure.figure_id}  {figure.place}  "{figure.raw}"  {of}'.rstrip())
     left = sum(len(figures) for _, figures in groups[len(shown) :])
     if left:
-        click.echo(
-            f"  ... and {_count(left, 'figure')} more; --all shows them, with the ids that `halfinch rule` takes."
-        )
+        click.echo(f"  ... and {_count(left, 'figure')} more; --all shows them and the ids for `halfinch rule`.")
 
 
 def _why(figure: HeldFigure) -> tuple[str, str, str]:

@@ -107,8 +107,7 @@ def _in_folder(folder: Path, home: Path, merchant: str, named: str) -> Iterator[
     for path, trouble in _walk(folder, root):
         below = path.relative_to(folder)
         source = f"{named.rstrip('/')}/{below.as_posix()}" if named else _seen_from(home, path)
-        folders = [below.parts[0], root.name] if len(below.parts) > 1 else [root.name]
-        whose = merchant or merchant_of_folders(folders)
+        whose = merchant or merchant_of_folders([*below.parts[:-1], root.name])
         yield Found(path, _text(below.as_posix()), _text(source), _text(whose), trouble or _trouble(path))
 
 
