@@ -19,7 +19,10 @@ from halfinch.readers.split_cells import mend_split_cells
 from halfinch.readers.tables_in_rows import Line, Table, find_blocks
 from halfinch.sheet import DATE, EMPHASIS, FORMULA_ERROR, HEADER, STRUCK, Cell, Grid, Sheet, Text, place
 
+MAX_TEXT = 60_000_000
+"""Bytes; a text of a hundred thousand variants has about ten million."""
 MAX_CELLS = 5_000_000
+MAX_LINES = 2_000_000
 _NAMES = (".csv", ".tsv", ".tab", ".psv", ".txt", ".text", ".md", ".asc", ".dat", ".prn")
 _BLANKS = re.compile(r"[^\S\n]+")
 _EXCEL_TEXT = re.compile(r'^="(.*)"$', re.DOTALL)
@@ -52,6 +55,10 @@ def read(data: bytes, name: str) -> Sheet:
     """The text file as a Sheet. Raises SheetError where it is empty or no text."""
     if not data.strip():
         raise SheetError(f"{name} is empty: ask for the file again.")
+    lines = max(data.count(b"\n"), data.count(b"\r"))
+    if len(data) > MAX_TEXT or lines > MAX_LINES:
+        size = f"{len(data) / 1e6:,.0f} MB and {lines:,} lines"
+        raise SheetError(f"{name} holds {size} of text: import only the rows with measurements.")
     decoded = decode_text(data)
     if decoded is None:
         raise SheetError(f"{name} is not text (it holds control bytes): ask for it as PDF, web page, CSV or workbook.")
@@ -187,11 +194,11 @@ class _Reading:
 
     def _add_prose(self, lines: Sequence[str], number: int) -> None:
         bare = [fold(line) for line in lines]
-        heading = re.match(r"^(#{1,6})\s+(.*?)#*$", bare[0])
-        if heading:
+        while bare and (heading := re.match(r"^(#{1,6})\s+(.*?)#*$", bare[0])):
             self._add_text(heading[2], number, kind="heading", level=len(heading[1]))
-            if bare[1:]:
-                self._add_prose(bare[1:], number + 1)
+            del bare[0]
+            number += 1
+        if not bare:
             return
         if all(re.match(r"^(?:[-*•·–]|\d{1,2}[.)])\s+\S", line) for line in bare):
             for k, line in enumerate(bare):
