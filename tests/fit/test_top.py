@@ -29,7 +29,7 @@ def survey() -> list[dict[str, float]]:
 
 
 def test_survey_check_catches_79_per_cent_and_asks_2_in_100_in_vain() -> None:
-    """fit.md, computed on ANSUR II women: with 2 1/2 in off every inseam 79 % fall past a limit, of the true 1.8 %."""
+    """Computed on ANSUR II women: with 2 1/2 in off every inseam 79 % fall past a limit, of the true 1.8 %."""
     women = survey()
     assert len(women) == 1986
 
