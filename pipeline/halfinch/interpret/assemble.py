@@ -9,6 +9,7 @@ from halfinch.interpret.legend import find_legend
 from halfinch.interpret.prose import read_prose
 from halfinch.interpret.raw import RawFigure, Reading
 from halfinch.interpret.subject import BODY, BODY_POINT, OTHER, SURE_POINTS, UNCLEAR, decide_subject
+from halfinch.interpret.variants import unify_variants
 from halfinch.interpret.words import fold, phrasebook
 from halfinch.sheet import HIDDEN, STRUCK, Grid, Sheet, Text
 
@@ -32,7 +33,7 @@ def collect(sheet: Sheet, reader: Reader) -> list[RawFigure]:
         for figure in settle_subject(one, where, ours, reader)
     ]
     raws.extend(keep_prose(prose, sheet_names_ours(sheet, reader), bool(raws), reader))
-    return split_by_heading(raws)
+    return split_by_heading(unify_variants(raws))
 
 
 def read_grids(sheet: Sheet, around: dict[int, Surroundings], reader: Reader) -> list[tuple[GridReading, Surroundings]]:

@@ -130,7 +130,12 @@ def find_keys(line: str, reader: Reader) -> list[tuple[int, int, str]]:
     if head and not keys[:1] == [(0, 0, "")] and (not keys or keys[0][0] > 0):
         role = key_role(head.group(), reader)
         rest = line.lstrip()[head.end() :]
-        if role in ("style", "style_code") and rest[:1] == " " and head.end() > 3 and is_name(rest, head.group(), reader):
+        if (
+            role in ("style", "style_code")
+            and rest[:1] == " "
+            and head.end() > 3
+            and is_name(rest, head.group(), reader)
+        ):
             offset = len(line) - len(line.lstrip())
             keys.insert(0, (offset, offset + head.end(), role))
     return keys
@@ -218,7 +223,10 @@ def find_size_range(text: str, reader: Reader) -> str:
     return ""
 
 
-_PLUS_MINUS = re.compile(r"(?:±|\+\s*/\s*-|\+\s*-|\+/−)\s*(\d[\d\s.,/½¼¾⅛⅜⅝⅞]*(?:\s*(?:cm|mm|in|inch|inches|\"|”|厘米|インチ|センチ)\b)?)", re.IGNORECASE)
+_PLUS_MINUS = re.compile(
+    r"(?:±|\+\s*/\s*-|\+\s*-|\+/−)\s*(\d[\d\s.,/½¼¾⅛⅜⅝⅞]*(?:\s*(?:cm|mm|in|inch|inches|\"|”|厘米|インチ|センチ)\b)?)",
+    re.IGNORECASE,
+)
 
 
 def find_tolerance(text: str, reader: Reader) -> str:
@@ -291,7 +299,9 @@ def is_preamble(grid: Grid, reader: Reader) -> bool:
     reads = [reader.read(cell.text) for cell in grid.cells if cell.text]
     if any(read.is_label for read in reads):
         return False
-    return any(read.word is not None and read.word.role for read in reads) or any(find_unit(r.text, reader) for r in reads)
+    return any(read.word is not None and read.word.role for read in reads) or any(
+        find_unit(r.text, reader) for r in reads
+    )
 
 
 def preamble_texts(grid: Grid) -> list[Text]:
@@ -372,6 +382,28 @@ def _is_remark(part: str, reader: Reader) -> bool:
     return find_unit(part, reader) != "" or (read.size is not None and read.point is None)
 
 
+def sheet_title(sheet: Sheet, reader: Reader) -> str:
+    """What the sheet calls its garment: a heading that names one, else its title, else its first heading."""
+    book = phrasebook(reader.knowledge)
+    heads = [one.text for one in sheet.texts if one.kind in ("title", "heading") and not one.marks & {HIDDEN, STRUCK}]
+    named = [*heads, sheet.meta.get("title", "")]
+    kept = [
+        text
+        for text in named
+        if text
+        and len(text) <= 90
+        and not book.guide.search(fold(text))
+        and not _is_remark(text, reader)
+        and clean_style(text, reader)
+        and not _is_remark(clean_style(text, reader), reader)
+    ]
+    for text in kept:
+        name = clean_style(text, reader)
+        if book.subject_of(name) == "ours" or silhouette_in(name, reader.knowledge):
+            return text
+    return kept[0] if kept else ""
+
+
 def sheet_facets(sheet: Sheet, reader: Reader) -> Facets:
     """What holds for the whole sheet: its title and metadata, and statements on which all its texts agree."""
     attributes: dict[str, str] = {}
@@ -379,12 +411,9 @@ def sheet_facets(sheet: Sheet, reader: Reader) -> Facets:
         attributes["merchant"] = sheet.meta["site_name"]
     if sheet.meta.get("url"):
         attributes["url"] = sheet.meta["url"]
-    title = sheet.meta.get("title", "")
+    title = sheet_title(sheet, reader)
     if title:
-        style = clean_style(title, reader)
-        book = phrasebook(reader.knowledge)
-        if style and not book.chart.search(fold(title)):
-            attributes["style"] = style
+        take_value(attributes, "style", title, reader)
     units, conventions, tolerances = set(), set(), set()
     for text in sheet.texts:
         if text.kind in ("chrome", "meta") or text.marks & {HIDDEN, STRUCK}:

@@ -12,6 +12,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import product
+from math import log2
 from statistics import median
 
 from halfinch.interpret.evidence import in_inches, is_girth, suits
@@ -26,7 +27,7 @@ LEG = ("thigh", "knee", "leg_opening")
 CLEAR = 3.0
 """A convention is taken when the best combination without it scores worse by this much."""
 
-OUTSIDE, UNUSUAL, IMPLAUSIBLE = 8.0, 2.0, 20.0
+OUTSIDE, UNUSUAL, IMPLAUSIBLE, OCTAVE = 8.0, 2.0, 20.0, 6.0
 
 
 FLAT_LABELS = 1.5
@@ -139,8 +140,8 @@ def _score(
         costs = []
         for figure in by_point[point]:
             suit = suits(knowledge, point, figure.printed.value, figure.unit, chosen[point])
-            costs.append((IMPLAUSIBLE, UNUSUAL, 0.0)[suit])
-        score -= sum(costs) / len(costs)
+            costs.append((IMPLAUSIBLE, UNUSUAL, 0.0)[suit] + _octaves(figure, chosen[point], knowledge))
+        score -= median(costs)
         if hints.flat_labels and chosen[point] == "flat":
             score += FLAT_LABELS
         if hints.heading and chosen[point] == hints.heading:
@@ -156,6 +157,12 @@ def _score(
                 continue
             score -= _ratio_cost(_middle(by_point[one], chosen[one]) / _middle(by_point[other], chosen[other]), ratio)
     return score - _mixture_cost(chosen, knowledge.reading.mixture)
+
+
+def _octaves(figure: RawFigure, convention: str, knowledge: Knowledge) -> float:
+    """How far a figure lies from the middle of its point: a wrong factor of two is one octave."""
+    middle = float(getattr(knowledge.reading.typical, figure.point))
+    return OCTAVE * log2(float(_inches(figure, convention)) / middle) ** 2
 
 
 def _ratio_cost(value: Fraction, ratio: Ratio) -> float:

@@ -171,9 +171,11 @@ class Reader:
         if point is not None and point.point in LABEL_ROLES:
             # "Waist size" and "labelled inseam" are names of the size, not figures of the garment.
             point, word = None, HeaderWord(role=LABEL_ROLES[point.point])
-        elif point is not None and word is not None and word.role in ("size", "base_size") and word.score >= point.score:
+        elif (
+            point is not None and word is not None and word.role in ("size", "base_size") and word.score >= point.score
+        ):
             point = None
-        length = read_length_word(stripped, self.knowledge)
+        length = read_length_word(_REMARK.sub("", stripped).strip() or stripped, self.knowledge)
         if point is not None and not point.point and (length or (word is not None and word.role in KEY_ROLES)):
             # "Tall" is a length and "Modell" a style where they stand alone, not the height of a model.
             point = None
@@ -195,6 +197,8 @@ class Reader:
         )
 
 
+_REMARK = re.compile(r"\([^()]*\d[^()]*\)")
+"""A figure in brackets behind a length: "Short (28")"."""
 _PLAIN = re.compile(r"[\d\s.,/½¼¾⅛⅜⅝⅞⁄\-–]+")
 
 

@@ -9,7 +9,15 @@ import re
 from dataclasses import dataclass, field, replace
 
 from halfinch.interpret.context import find_convention, find_size_range, find_unit
-from halfinch.interpret.facets import ATTRIBUTE_ROLES, KEY_ROLES, CellReading, Facets, Reader, facets_of_header, with_attribute
+from halfinch.interpret.facets import (
+    ATTRIBUTE_ROLES,
+    KEY_ROLES,
+    CellReading,
+    Facets,
+    Reader,
+    facets_of_header,
+    with_attribute,
+)
 from halfinch.interpret.matrix import Line, Table, distinct
 from halfinch.normalise.size_labels import SizeLabel, read_size_label, read_size_run
 from halfinch.normalise.size_runs import SizeRun
@@ -171,7 +179,11 @@ def describe_columns(table: Table, label: int, reader: Reader, system: str = "")
     readings = [(row, *read_header_row(table, row, label, reader, system)) for row in header]
     for row, _, run in readings:
         sized = run is not None and any(one is not None and one.size for one in run.labels)
-        score = 0.0 if run is None or not sized else run.score + (0.5 if row_role(table, row, label, reader) == "size" else 0.0)
+        score = (
+            0.0
+            if run is None or not sized
+            else run.score + (0.5 if row_role(table, row, label, reader) == "size" else 0.0)
+        )
         corner = table.rows[row][label]
         if run is not None and corner is not None:
             word = reader.read(corner.text).word

@@ -181,7 +181,9 @@ def _label_of(clause: Clause, index: int) -> FoundLabel | None:
     later = clause.numbers[index + 1].start if index + 1 < len(clause.numbers) else len(clause.text) + 1
     earlier = clause.numbers[index - 1].end if index else 0
     behind = next((one for one in clause.labels if number.end <= one.start < later), None)
-    before = next((one for one in reversed(clause.labels) if earlier <= one.start and one.end <= max(first, number.start)), None)
+    before = next(
+        (one for one in reversed(clause.labels) if earlier <= one.start and one.end <= max(first, number.start)), None
+    )
     if behind is not None and not clause.text[number.end : behind.start].strip():
         loose = before is None or _WORD.search(clause.text[before.end : first]) is not None
         if loose or clause.numbers[0].start < clause.labels[0].start:

@@ -61,6 +61,18 @@ class Mixture:
 
 
 @dataclass(frozen=True, slots=True)
+class Typical:
+    """The middle of each girth, inches all the way round."""
+
+    waist: Fraction
+    hip: Fraction
+    thigh: Fraction
+    knee: Fraction
+    leg_opening: Fraction
+    because: str
+
+
+@dataclass(frozen=True, slots=True)
 class Ratio:
     """Girth `of` over girth `to`: outside `limits` no true pair was met, inside `usual` most lie."""
 
@@ -89,4 +101,5 @@ class ReadingWords:
     block: Mapping[str, Kind]
     state: Mapping[str, Kind]
     mixture: Mixture
+    typical: Typical
     ratio: Mapping[str, Ratio]
