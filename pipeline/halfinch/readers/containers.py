@@ -109,7 +109,11 @@ def _zip_members(data: bytes, name: str, budget: _Budget) -> Iterator[Member]:
         yield name, SheetError(f"{name} is a ZIP archive that is broken or cut short: ask for it again.")
         return
     with archive:
-        infos = [info for info in archive.infolist() if not info.is_dir() and not _IGNORED.search(info.filename)]
+        infos = [
+            info
+            for info in archive.infolist()
+            if not info.filename.endswith("/") and not _IGNORED.search(info.filename)
+        ]
         has_page = any(_PAGES.search(info.filename) for info in infos)
         wanted = [info for info in infos if not (has_page and _PAGE_PARTS.search(info.filename))]
         if not wanted:
