@@ -53,6 +53,9 @@ Inner leg | inseam
 Inner Seam | inseam
 Inleg | inseam
 Leg inseam | inseam
+Leg length inside | inseam
+Inseam Length (Regular) | inseam
+Inseam - Petite | inseam
 Inseam (crotch to hem) | inseam
 Crotch to hem | inseam
 Inside leg from crotch | inseam
@@ -178,6 +181,10 @@ Trouser bottom width | leg_opening
 Width of hem | leg_opening
 Pant opening | leg_opening
 Hem circumference | leg_opening | round
+Boot leg opening | leg_opening
+Wide leg opening | leg_opening
+Cuffed hem width | leg_opening
+Elasticated hem, relaxed | leg_opening
 """
 
 GERMAN = """
@@ -850,6 +857,23 @@ Waist to hip | *
 Waist to knee | !distance
 Knee to hem | !distance
 Hip to hem | !distance
+Front waist width | !waist_piece
+Back hip | !hip_piece
+Thigh (front) | !thigh_piece
+Side rise | !crotch
+Bottom band height | !waistband_height
+Inseam gusset | !gusset
+Total length from HPS | !shoulder
+Length from shoulder to hem | !shoulder
+Shorts leg opening | !skirt
+Waist dart length | !part_length
+Hem slit | !hem_height
+Side seam slit | !hem_height
+Side seam pocket opening | !pocket
+Seat belt | !belt_loop
+Mattress hem | !furniture
+Rise to knee | !distance
+Ankle to hem | !distance
 Waist/Hip | *
 Waist & hip | *
 Front/back rise | *

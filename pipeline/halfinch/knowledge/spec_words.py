@@ -50,6 +50,8 @@ class Thing(Phrases):
 
     beside: tuple[str, ...] = ()
     """Points that this thing's name leaves alone: "thigh at crotch" is a thigh, "leg opening (ankle)" an opening."""
+    always: bool = False
+    """The label is about this thing even where the thing only says where: "length from shoulder"."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +101,7 @@ class Modifiers:
     reference: Mapping[str, Phrases]
     """crotch, top edge, band: from where a place on the garment is measured"""
     grammar: Mapping[str, Phrases]
-    """filler, soft, below, at, to, and, length_noun, girth_noun, where, style, only_beside, in_name, never_bend"""
+    """filler, soft, below, at, to, and, length_noun, girth_noun, where, style, only_beside, in_name, piece ..."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -84,8 +84,9 @@ def find_matches(words: list[Word], lexicon: Lexicon, taken: frozenset[int] = fr
     chosen = _choose(strong)
     if not any(one.entry.kind in _MENTIONS for one in chosen):
         chosen = _choose(candidates)
-    if any(one.entry.kind in _MENTIONS and not one.entry.weak for one in chosen):
-        chosen = [one for one in chosen if not (one.entry.kind in _MENTIONS and one.entry.weak)]
+    mentions = [one for one in chosen if one.entry.kind in _MENTIONS]
+    if any(one.entry.weak for one in mentions) and not all(one.entry.weak for one in mentions):
+        chosen = _choose([one for one in candidates if not (one.entry.kind in _MENTIONS and one.entry.weak)])
     return sorted(chosen, key=lambda one: one.first)
 
 
@@ -111,6 +112,8 @@ def _candidates(words: list[Word], lexicon: Lexicon, taken: frozenset[int]) -> l
                 if entries is None:
                     continue
                 at = frozenset(window)
+                if len(window) == 1 and _leads_on(words, start, indices, lexicon):
+                    entries = tuple(entry for entry in entries if entry.kind != POINT)
                 best = min((one for one in entries if one.kind not in _NOT_MATCHED), key=_rank, default=None)
                 for entry in entries:
                     if entry.kind in _MENTIONS or entry is best:
@@ -118,6 +121,14 @@ def _candidates(words: list[Word], lexicon: Lexicon, taken: frozenset[int]) -> l
                         if known is None or _rank(entry) < _rank(known.entry):
                             found[at] = Match(entry, at)
     return list(found.values())
+
+
+def _leads_on(words: list[Word], start: int, indices: list[int], lexicon: Lexicon) -> bool:
+    """A word of place before another name: "bajo la rodilla" is under the knee, and no hem."""
+    if not lexicon.roles.get(words[indices[start]].text, frozenset()) & {"at", "below"}:
+        return False
+    after = [i for i in indices[start + 1 :] if not lexicon.is_filler(words[i].text)][:1]
+    return any(entry.kind in _MENTIONS for i in after for entry in lexicon.entries.get((words[i].text,), ()))
 
 
 def _key(word: Word) -> str:
@@ -137,7 +148,7 @@ def _choose(candidates: list[Match]) -> list[Match]:
     used: set[int] = set()
     chosen: list[Match] = []
     for match in sorted(
-        candidates, key=lambda m: (-len(m.at), _ORDER.get(m.entry.kind, 9), m.last - m.first, m.entry.weak, m.first)
+        candidates, key=lambda m: (-len(m.at), _ORDER.get(m.entry.kind, 9), m.entry.weak, m.last - m.first, m.first)
     ):
         if not match.at & used:
             used |= match.at

@@ -83,8 +83,8 @@ def _read_matches(
         return None
     name, ours, flat_by_ends = subject
     used = _used_words(words, matches, place, lexicon)
-    if ours and knowledge.points[name].kind == "circumference" and (noun := _length_noun(words, used, lexicon)):
-        return PointLabel("", f"{name}_{noun}", code=code)
+    if ours and knowledge.points[name].kind == "circumference" and (part := _part_of_girth(words, used, lexicon)):
+        return PointLabel("", f"{name}_{part}", code=code)
     qualifiers = {match.entry.name for match in matches if match.entry.kind == "qualifier"}
     whose = {match.entry.name for match in matches if match.entry.kind == "whose"}
     if name.startswith("body_") and name != "body_height":
@@ -134,7 +134,12 @@ def choose_subject(
     for left, right in pairwise(mentions):
         if left.entry.name != right.entry.name and _joined_by(left, right, words, lexicon, "to"):
             return "distance", False, False
-    heads = [one for index, one in enumerate(mentions) if index == 0 or not _is_placed(one, words, lexicon)]
+    always = {name for name, thing in knowledge.read_over.thing.items() if thing.always}
+    heads = [
+        one
+        for index, one in enumerate(mentions)
+        if index == 0 or one.entry.name in always or not _is_placed(one, words, lexicon)
+    ]
     points = list(dict.fromkeys(one.entry.name for one in heads if one.entry.kind == POINT))
     things = [one for one in heads if one.entry.kind == OVER]
     if len(points) == 1:
@@ -169,11 +174,16 @@ def _used_words(words: list[Word], matches: list[Match], place: Place | None, le
     return frozenset(used)
 
 
-def _length_noun(words: list[Word], used: frozenset[int], lexicon: Lexicon) -> str:
+def _part_of_girth(words: list[Word], used: frozenset[int], lexicon: Lexicon) -> str:
+    """What makes a girth's name none: "knee height" is a length, "front waist" only a piece of one."""
     for index, word in enumerate(words):
         roles = lexicon.roles.get(word.text, frozenset())
-        if index not in used and "length_noun" in roles and "girth_noun" not in roles and "soft" not in roles:
+        if index in used:
+            continue
+        if "length_noun" in roles and "girth_noun" not in roles and "soft" not in roles:
             return "length"
+        if "piece" in roles:
+            return "piece"
     return ""
 
 
@@ -248,11 +258,11 @@ def _score(
         roles = lexicon.roles.get(word.text, frozenset())
         if word.token.kind == "sign" or ("filler" in roles and index not in used):
             continue
-        total += 1
-        if index in used or silent & roles:
-            understood += 1
-        elif word.token.raw not in rest:
-            rest.append(word.token.raw)
+        if index in used:
+            understood, total = understood + 1, total + 1
+        elif not silent & roles:
+            total += 1
+            rest.extend([word.token.raw] if word.token.raw not in rest else [])
     score = Fraction(understood, total) if total else Fraction(1)
     mentions = [match for match in matches if match.entry.kind in (POINT, OVER)]
     if all(match.entry.weak and match.entry.kind == POINT for match in mentions):
