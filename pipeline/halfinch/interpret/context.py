@@ -376,9 +376,11 @@ def _is_remark(part: str, reader: Reader) -> bool:
     folded = fold(part)
     if read_length_word(part, reader.knowledge) or read_unit_word(part, reader.knowledge):
         return True
-    if book.chart.search(folded) or book.garment.search(folded):
+    if any(pattern.search(folded) for pattern in (book.chart, book.garment, book.body, book.guide)):
         return True
     read = reader.read(part)
+    if read.is_ours or _point_within(part, reader) is not None:
+        return True
     return find_unit(part, reader) != "" or (read.size is not None and read.point is None)
 
 

@@ -250,8 +250,11 @@ def _column_kind(table: Table, index: int, label: int, facets: Facets, body: lis
     if facets.size is not None and facets.role not in KEY_ROLES:
         return "value"
     if facets.role in KEY_ROLES | {"point_column"}:
-        numbers = sum(1 for one in readings if one.number is not None and one.size is None)
-        return "value" if facets.role in ("unit", "base_size", "convention") and numbers else "key"
+        numbers = sum(1 for one in readings if one.number is not None)
+        measures = sum(1 for one in readings if one.number is not None and one.size is None)
+        if facets.role == "point_column":
+            return "value" if numbers * 2 > len(readings) else "key"
+        return "value" if facets.role in ("unit", "base_size", "convention") and measures else "key"
     if facets.role == "price":
         return "skip"
     kinds = [one.number.kind for one in readings if one.number is not None]

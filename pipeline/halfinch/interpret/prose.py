@@ -19,7 +19,7 @@ from halfinch.normalise.point_labels import FoundLabel, find_point_labels, read_
 from halfinch.normalise.size_labels import SizeLabel, read_size_label
 
 MAX_TEXT = 20_000
-_LINES = re.compile(r"[\n\r•·▪●|]+|(?<=[.;!?。；])\s+|(?<=[^\d\s]);")
+_LINES = re.compile(r"[\n\r•·▪●]+|(?<=[.;!?。；])\s+|(?<=[^\d\s]);")
 _GAP = re.compile(r"[\s:=~≈\-–—−.…()\[\]：＝は為为,]*", re.UNICODE)
 _WORD = re.compile(r"[^\W\d_]+(?:['’][^\W\d_]+)?", re.UNICODE)
 _SPLIT_PARTS = re.compile(r"\s*(?:[,;/&|，、；]|\band\b|\bund\b|\bet\b|\by\b|\be\b|\ben\b|\boch\b|\bve\b|\bi\b)\s*")
@@ -47,14 +47,17 @@ def read_prose(
         if is_about_something_else(line, reader):
             continue
         size = find_size_mention(line, reader)
-        if size is not None:
-            facets = replace(facets, size=size, length=size.length or facets.length)
         clause = make_clause(line, reader)
-        if not clause.labels or not clause.numbers:
-            continue
-        made = list(read_clause(clause, reader, facets, listed or ":" in line or "：" in line))
+        made = []
+        if clause.labels and clause.numbers:
+            made = list(read_clause(clause, reader, facets, listed or ":" in line or "：" in line))
+        mine = facets
+        if size is not None:
+            # "Size M: waist 28" speaks of its own line, "measured from a size 32" of all the lines around it.
+            mine = replace(facets, size=size, length=size.length or facets.length)
+            facets = facets if made else mine
         for order, (label, printed, extra, raw) in enumerate(made):
-            figures.append(_make(label, printed, raw, place, extra.under(facets), block, order))
+            figures.append(_make(label, printed, raw, place, extra.under(mine), block, order))
     if facets.size is not None:
         for figure in figures:
             if figure.size is None and figure.size_scope == "one":
