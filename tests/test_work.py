@@ -231,6 +231,19 @@ def test_sources_are_seen_from_the_catalogue(tmp_path: Path) -> None:
         list(find_files([tmp_path, tmp_path], catalogue, named="x"))
 
 
+def test_a_body_is_never_taken_for_a_sheet(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (tmp_path / "ana.toml").write_text('inseam = "78 cm"')
+    (found,) = find_files([tmp_path / "ana.toml"], tmp_path / "s.duckdb")
+    assert "no sheet" in found.trouble
+    interpret_as(monkeypatch, fine)
+    packed = io.BytesIO()
+    with zipfile.ZipFile(packed, "w") as archive:
+        archive.writestr("bodies/ana.toml", 'inseam = "78 cm"')
+        archive.writestr("a.csv", "Size,Inseam\n8,29\n")
+    results = reading.read_sheet(packed.getvalue(), "z.zip", KNOWLEDGE)  # type: ignore[arg-type]
+    assert [result.sheet for result in results] == ["z.zip/a.csv"]
+
+
 def test_a_file_of_200_mb_is_not_opened(tmp_path: Path) -> None:
     with (tmp_path / "big.pdf").open("wb") as file:
         file.truncate(200_000_000)

@@ -117,6 +117,30 @@ def _python(code: str, *arguments: object) -> subprocess.Popen[str]:
     return subprocess.Popen(command, env=environment, stdout=subprocess.PIPE, text=True)
 
 
+HOLDER = """
+import sys, duckdb
+connection = duckdb.connect(sys.argv[1])
+print("open", flush=True)
+sys.stdin.readline()
+"""
+
+
+def test_a_file_that_another_program_keeps_open_is_waited_for(shop: Shop) -> None:
+    holder = subprocess.Popen(
+        [sys.executable, "-c", HOLDER, str(shop.path)], stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True
+    )
+    assert holder.stdout is not None
+    assert holder.stdin is not None
+    assert holder.stdout.readline() == "open\n"
+    for opened in (store.reading(shop.path, 0.1), store.writing(shop.path, "test", 0.1)):
+        with pytest.raises(CatalogueError, match="open in another program"), opened:
+            pass
+    threading.Timer(0.2, lambda: holder.communicate("\n", timeout=20)).start()
+    with store.reading(shop.path, 20):
+        pass
+    assert holder.wait(20) == 0
+
+
 WRITER = """
 import sys
 from pathlib import Path

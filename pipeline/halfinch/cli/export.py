@@ -11,6 +11,7 @@ from halfinch.cli.options import catalogue_option, wait_option
 from halfinch.errors import UsageError
 
 TABLES = ["figures", "sheets", "garments", "findings", "rulings", "sizes"]
+FITS = ("fits as bought", "fits with a hem")
 FORMATS = ["csv", "parquet", "jsonl", "xlsx"]
 
 
@@ -27,8 +28,14 @@ FORMATS = ["csv", "parquet", "jsonl", "xlsx"]
     default="-",
     help="The file to write; - is standard output. [default: -]",
 )
+@click.option(
+    "--body",
+    type=click.Path(path_type=Path, dir_okay=False),
+    default=None,
+    help="Only what fits this body, as bought or with a hem (tables sizes, garments, figures).",
+)
 @wait_option
-def command(catalogue: Path, table: str, form: str | None, output: Path, wait: float) -> None:
+def command(catalogue: Path, table: str, form: str | None, output: Path, body: Path | None, wait: float) -> None:
     """Write what is in force: figures (held ones too), the clean sizes, sheets, garments, findings, rulings.
 
     The file appears whole or not at all. CSV and workbooks of figures have the columns that are promised, Parquet and
@@ -39,6 +46,7 @@ def command(catalogue: Path, table: str, form: str | None, output: Path, wait: f
       halfinch export -c shop.duckdb --table sizes --output sizes.xlsx
       halfinch export -c shop.duckdb --table figures --format csv --output - | head
       halfinch export -c shop.duckdb --table rulings --output rulings.csv
+      halfinch export -c shop.duckdb --table sizes --body ana.toml --output for-ana.xlsx
     """
     from halfinch.catalogue.export import export_table
 
@@ -46,9 +54,23 @@ def command(catalogue: Path, table: str, form: str | None, output: Path, wait: f
     form = form or _by_name(output)
     if to_screen and form in ("parquet", "xlsx") and sys.stdout.isatty():
         raise UsageError(f"{form} is no text for a terminal; name a file with --output.")
-    rows = export_table(catalogue, table, form, None if to_screen else output, wait=wait)
+    only = None if body is None else _fitting(catalogue, body, wait)
+    rows = export_table(catalogue, table, form, None if to_screen else output, only=only, wait=wait)
+    if body is not None:
+        click.echo("This export was made for a body and reveals it: keep it as private as the body file.", err=True)
     if not to_screen:
         click.echo(f"{output}: {rows:,} rows of {table}.", err=True)
+
+
+def _fitting(catalogue: Path, body: Path, wait: float) -> list[tuple[str, str, str]]:
+    """garment_id, size and length of what fits a body, as bought or with a hem."""
+    from halfinch.fit.body_file import load_body
+    from halfinch.fit.matching import fetch_sizes, find_matches
+    from halfinch.knowledge import load
+
+    knowledge = load()
+    plans = find_matches(fetch_sizes(catalogue, wait=wait), load_body(body, knowledge), knowledge, top=None).plans
+    return [(p.garment.garment_id, p.garment.size, p.garment.length) for p in plans if p.verdict in FITS]
 
 
 def _by_name(output: Path) -> str:

@@ -132,6 +132,8 @@ def _walk(folder: Path, root: Path) -> Iterator[tuple[Path, str]]:
 
 
 def _trouble(path: Path) -> str:
+    if path.suffix.lower() in NEVER_SHEETS:
+        return f"A file of the kind {path.suffix} is no sheet (bodies, habits, programs, catalogues)."
     try:
         if not path.is_file():
             return "It is no regular file."

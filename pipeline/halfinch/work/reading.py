@@ -18,6 +18,10 @@ if TYPE_CHECKING:
 Habits = Mapping[str, Any]
 
 
+PRIVATE = ".toml"
+"""A body in a packed folder: private, and no sheet."""
+
+
 def read_sheet(data: bytes, name: str, knowledge: Knowledge, habits: Habits | None = None) -> list[SheetResult]:
     """Reads a sheet, or every sheet in a container, and judges its figures. Never raises for what a file holds.
 
@@ -50,6 +54,8 @@ def _read(data: bytes, name: str, knowledge: Knowledge, habits: Habits | None) -
     for inner, content in iter_members(data, name):
         if isinstance(content, SheetError):
             results.append(failed(inner, sheet_digest(f"{inner}: {content}".encode()), 0, str(content)))
+            continue
+        if inner != name and inner.lower().endswith(PRIVATE):
             continue
         digest = sheet_digest(content)
         try:
