@@ -1,0 +1,111 @@
+"""The press from the command line: `python -m tests.press --seeds 400 --start RANDOM --jobs 2`.
+
+`--show SEED` writes that sheet to build/press/ and prints the differences; `--format`, `--layout`, `--language`,
+`--noise` fix a dimension. Fresh seeds are drawn each time unless `--start` says where to begin.
+"""
+
+from __future__ import annotations
+
+import argparse
+import secrets
+import sys
+import time
+from collections import Counter
+from concurrent.futures import ProcessPoolExecutor
+from pathlib import Path
+
+from .plan import Printed, Wish, print_sheet
+from .score import Score, compare, table_of
+
+FACTS = ("format", "writer", "layout", "language", "unit", "unit said", "convention", "number", "system", "noise")
+BAD = ("not held", "wrong", "invented")
+
+
+def read(printed: Printed) -> Score:
+    """Reads one printed sheet and compares."""
+    from halfinch import knowledge, work
+
+    return compare(printed.doc, work.read_sheet(printed.data, printed.name, knowledge.load()))
+
+
+def run_seed(task: tuple[int, Wish]) -> tuple[int, dict[str, str], Score, float]:
+    seed, wish = task
+    printed = print_sheet(seed, wish)
+    began = time.perf_counter()
+    return seed, printed.doc.facts, read(printed), time.perf_counter() - began
+
+
+def main() -> int:
+    options = _parse()
+    wish = Wish(options.format, options.layout, options.language, options.noise)
+    if options.show is not None:
+        return show(options.show, wish, Path(options.folder))
+    start = secrets.randbelow(10**9) if options.start == "RANDOM" else int(options.start)
+    tasks = [(seed, wish) for seed in range(start, start + options.seeds)]
+    with ProcessPoolExecutor(options.jobs) as pool:
+        done = list(pool.map(run_seed, tasks, chunksize=8))
+    sys.stdout.write(report(done, start, wish, options.worst) + "\n")
+    return 1 if any(score.silent for _, _, score, _ in done) else 0
+
+
+def _parse() -> argparse.Namespace:
+    parser = argparse.ArgumentParser(prog="python -m tests.press", description=__doc__)
+    parser.add_argument("--seeds", type=int, default=400, help="how many sheets")
+    parser.add_argument("--start", default="RANDOM", help="first seed, or RANDOM")
+    parser.add_argument("--jobs", type=int, default=2)
+    parser.add_argument("--worst", type=int, default=25, help="how many of the worst sheets to list")
+    parser.add_argument("--show", type=int, help="print one seed's sheet again and its differences")
+    parser.add_argument("--folder", default="build/press")
+    for name in ("format", "layout", "language", "noise"):
+        parser.add_argument(f"--{name}", default="")
+    return parser.parse_args()
+
+
+def report(done: list[tuple[int, dict[str, str], Score, float]], start: int, wish: Wish, worst: int) -> str:
+    """The tables and the worst seeds with the command that prints one again."""
+    lines = [
+        f"seeds {start}..{start + len(done) - 1}",
+        table_of([(facts, score) for _, facts, score, _ in done], FACTS),
+    ]
+    slowest = max(done, key=lambda row: row[3])
+    lines.append(
+        f"\nslowest: seed {slowest[0]} {slowest[3]:.2f} s; mean {sum(row[3] for row in done) / len(done):.3f} s"
+    )
+    ranked = sorted(done, key=lambda row: (-row[2].silent, -(row[2].held + row[2].missed)))
+    fixed = "".join(f" --{name} {value!r}" for name, value in _wishes(wish))
+    for seed, facts, score, _ in ranked[:worst]:
+        if not (score.silent or score.held or score.missed or score.failed):
+            continue
+        told = ", ".join(
+            f"{facts[name]}" for name in ("writer", "layout", "language", "unit", "unit said", "convention")
+        )
+        kinds = dict(Counter(slip.kind for slip in score.slips))
+        lines.append(f"python -m tests.press --show {seed}{fixed}   # {kinds} of {score.must} | {told} {score.failed}")
+        bad = sorted(score.slips, key=lambda slip: slip.kind not in BAD)
+        lines += [f"      {slip.kind}: {slip.text}" for slip in bad[:2]]
+    return "\n".join(lines)
+
+
+def _wishes(wish: Wish) -> list[tuple[str, str]]:
+    return [(name, getattr(wish, name)) for name in ("format", "layout", "language", "noise") if getattr(wish, name)]
+
+
+def show(seed: int, wish: Wish, folder: Path) -> int:
+    printed = print_sheet(seed, wish)
+    folder.mkdir(parents=True, exist_ok=True)
+    path = folder / printed.name
+    path.write_bytes(printed.data)
+    score = read(printed)
+    facts = ", ".join(f"{key}={value}" for key, value in printed.doc.facts.items())
+    lines = [
+        f"{path}",
+        facts,
+        f"must {score.must}, read {score.read}, silent {score.silent}, held {score.held}, missed {score.missed}",
+    ]
+    lines += [f"  {slip.kind}: {slip.text}" for slip in score.slips]
+    sys.stdout.write("\n".join([*lines, score.failed]) + "\n")
+    return 1 if score.silent else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,39 @@
+"""Delimited text: delimiter, quoting, encoding and padding as programs write them."""
+
+from __future__ import annotations
+
+import csv
+import io
+import random
+
+from .doc import Doc, Table
+from .flow import rows_of
+
+
+def print_csv(doc: Doc, rng: random.Random) -> tuple[bytes, str]:
+    """A comma inside numbers makes the delimiter a semicolon or tab, as spreadsheets do, or quotes the cell."""
+    delimiter = rng.choice([",", ",", ",", ";", ";", "\t", "|"])
+    rows = [[cell.text for cell in row] for row in rows_of(doc)]
+    width = max(len(row) for row in rows)
+    if rng.random() < 0.4:
+        rows = [row + [""] * (width - len(row)) for row in rows]
+    out = io.StringIO()
+    quoting = rng.choice([csv.QUOTE_MINIMAL, csv.QUOTE_MINIMAL, csv.QUOTE_ALL])
+    writer = csv.writer(out, delimiter=delimiter, quoting=quoting, lineterminator=rng.choice(["\n", "\r\n"]))
+    writer.writerows(rows)
+    text = out.getvalue()
+    for encoding in rng.sample(_encodings(doc), 3):
+        try:
+            return text.encode(encoding), f"{delimiter!r} {encoding}"
+        except UnicodeEncodeError:
+            continue
+    return text.encode("utf-8"), f"{delimiter!r} utf-8"
+
+
+def _encodings(doc: Doc) -> list[str]:
+    local = {"ja": "shift_jis", "zh": "gb18030", "pl": "cp1250", "tr": "cp1254"}.get(doc.language, "cp1252")
+    return ["utf-8", "utf-8", "utf-8-sig", "utf-16", local]
+
+
+def has_tables(doc: Doc) -> bool:
+    return any(isinstance(block, Table) for block in doc.blocks)

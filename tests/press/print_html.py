@@ -1,0 +1,124 @@
+"""Pages: tables with spans, ARIA roles, grids of divs, definition lists, bullets, data behind the page."""
+
+from __future__ import annotations
+
+import json
+import random
+from html import escape
+
+from .doc import Cell, Doc, Heading, Items, Pairs, Para, Table
+
+SHAPES = {"table": 6, "bare table": 3, "aria": 2, "divs": 2, "layout table": 1, "state": 1, "records as dl": 1}
+
+
+def print_html(doc: Doc, rng: random.Random) -> tuple[bytes, str]:
+    shape = rng.choices(list(SHAPES), list(SHAPES.values()))[0]
+    if shape in ("state", "records as dl") and (doc.several or not _flat_tables(doc)):
+        shape = "table"
+    body: list[str] = []
+    for block in doc.blocks:
+        body.append(_block(block, shape, rng))
+    text = "\n".join(body)
+    if shape == "layout table":
+        menu = "<td><a href='#'>Women</a><br><a href='#'>Men</a></td>"
+        text = f"<table><tr>{menu}<td>{text}</td></tr></table>"
+    charset = rng.choice(["utf-8", "utf-8", "utf-8", "utf-16"])
+    head = f"<meta charset='{charset}'><title>{escape(doc.title)} | {escape(doc.merchant)}</title>"
+    lang = f" lang='{doc.language}'" if rng.random() < 0.8 else ""
+    page = f"<!DOCTYPE html><html{lang}><head>{head}</head><body>{text}</body></html>"
+    return page.encode(charset), shape
+
+
+def _flat_tables(doc: Doc) -> bool:
+    tables = [block for block in doc.blocks if isinstance(block, Table)]
+    return len(tables) == 1 and all(cell.span == cell.down == 1 for row in tables[0].rows for cell in row)
+
+
+def _block(block: object, shape: str, rng: random.Random) -> str:
+    if isinstance(block, Heading):
+        return f"<h{block.level}>{escape(block.text)}</h{block.level}>"
+    if isinstance(block, Para):
+        wrap = {"chrome": "<nav><a href='#'>{}</a></nav>", "foot": "<footer><p>{}</p></footer>"}.get(
+            block.kind, "<p>{}</p>"
+        )
+        return wrap.format(escape(block.text))
+    if isinstance(block, Items):
+        return "<ul>" + "".join(f"<li>{escape(line)}</li>" for line in block.lines) + "</ul>"
+    if isinstance(block, Pairs):
+        return _pairs(block, rng)
+    assert isinstance(block, Table)
+    return {"aria": _aria, "divs": _divs, "state": _state, "records as dl": _record_lists}.get(shape, _table)(
+        block, shape
+    )
+
+
+def _pairs(block: Pairs, rng: random.Random) -> str:
+    title = f"<h3>{escape(block.title)}</h3>"
+    if rng.random() < 0.5:
+        return title + "<dl>" + "".join(f"<dt>{escape(a)}</dt><dd>{escape(b)}</dd>" for a, b in block.rows) + "</dl>"
+    if rng.random() < 0.5:
+        return title + "<ul>" + "".join(f"<li><b>{escape(a)}</b> {escape(b)}</li>" for a, b in block.rows) + "</ul>"
+    return (
+        title
+        + "<table>"
+        + "".join(f"<tr><td>{escape(a)}</td><td>{escape(b)}</td></tr>" for a, b in block.rows)
+        + "</table>"
+    )
+
+
+def _table(block: Table, shape: str) -> str:
+    lines = []
+    for row in block.rows:
+        cells = []
+        for cell in row:
+            tag = "th" if cell.head and shape == "table" else "td"
+            span = (f" colspan='{cell.span}'" if cell.span > 1 else "") + (
+                f" rowspan='{cell.down}'" if cell.down > 1 else ""
+            )
+            cells.append(f"<{tag}{span}>{escape(cell.text)}</{tag}>")
+        lines.append("<tr>" + "".join(cells) + "</tr>")
+    caption = f"<caption>{escape(block.caption)}</caption>" if block.caption else ""
+    return "<table>" + caption + "\n".join(lines) + "</table>"
+
+
+def _aria(block: Table, shape: str) -> str:
+    lines = []
+    for number, row in enumerate(block.spread()):
+        role = "columnheader" if number < block.heads else "cell"
+        lines.append(
+            "<div role='row'>" + "".join(f"<span role='{role}'>{escape(c.text)}</span>" for c in row) + "</div>"
+        )
+    label = f" aria-label='{escape(block.caption, quote=True)}'" if block.caption else ""
+    return f"<div role='table'{label}>" + "".join(lines) + "</div>"
+
+
+def _divs(block: Table, shape: str) -> str:
+    caption = f"<p>{escape(block.caption)}</p>" if block.caption else ""
+    rows = [
+        "<div class='row'>" + "".join(f"<div class='cell'>{escape(c.text)}</div>" for c in row) + "</div>"
+        for row in block.spread()
+    ]
+    return caption + "<div class='grid'>" + "".join(rows) + "</div>"
+
+
+def _records(block: Table) -> list[dict[str, str]]:
+    head, *rows = block.spread()
+    return [{a.text or "label": b.text for a, b in zip(head, row, strict=True)} for row in rows]
+
+
+def _state(block: Table, shape: str) -> str:
+    if len({cell.text for cell in block.rows[0]}) < len(block.rows[0]):
+        return _table(block, "table")
+    data = {"product": {"sizeTable": {"rows": _records(block), "note": block.caption}}}
+    return f"<script>window.__STATE__ = {json.dumps(data, ensure_ascii=False)};</script><div id='app'></div>"
+
+
+def _record_lists(block: Table, shape: str) -> str:
+    head, *rows = block.spread()
+    lines = [_attribute_row(head, row) for row in rows]
+    return "<div>" + "".join(lines) + "</div>"
+
+
+def _attribute_row(head: list[Cell], row: list[Cell]) -> str:
+    cells = [f"<dt>{escape(a.text or 'label')}</dt><dd>{escape(b.text)}</dd>" for a, b in zip(head, row, strict=True)]
+    return "<dl class='size-row'>" + "".join(cells) + "</dl>"
