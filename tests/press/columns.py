@@ -74,7 +74,7 @@ def draw_columns(rng: random.Random, manner: Manner, garment: Garment, only: int
         says = "plain" if not said or point not in GIRTHS else "flat" if flat else "round"
         label = draw_label(rng, manner.language, point, says)
         words = load_words(manner.language)["points"][point]
-        if not said and not flat and manner.language == "zh" and rng.random() < 0.6:
+        if not said and not flat and "round" in words and manner.language == "zh" and rng.random() < 0.6:
             label, said = rng.choice(words["round"]), True
         unit = manner.unit
         if manner.unit_said == "rows" and point not in GIRTHS:

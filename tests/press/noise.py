@@ -1,4 +1,4 @@
-"""What stands around the figures on real sheets: page chrome, other points, prices, care, how-to-measure, body charts."""
+"""What stands around the figures: page chrome, other points, prices, care, how to measure; body charts."""
 
 from __future__ import annotations
 

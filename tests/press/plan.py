@@ -1,4 +1,4 @@
-"""From a seed to a sheet: draws the truth, the manner, the layout, the noise and the format, each from its own stream."""
+"""From a seed to a sheet: truth, manner, layout, noise and format are drawn each from its own stream."""
 
 from __future__ import annotations
 
@@ -18,7 +18,8 @@ from .words import LANGUAGES, load_words
 Layout = Callable[[Job], None]
 LAYOUTS: dict[str, tuple[Layout, int]] = {
     "across": (layouts.print_across, 8), "down": (layouts.print_down, 8), "long": (layouts.print_long, 2),
-    "cards": (layouts_text.print_cards, 2), "sample": (layouts_text.print_sample, 6), "prose": (layouts_text.print_prose, 2),
+    "cards": (layouts_text.print_cards, 2), "sample": (layouts_text.print_sample, 6),
+    "prose": (layouts_text.print_prose, 2),
     "blocks by length": (layouts.print_blocks_length, 3), "length column": (layouts.print_length_column, 2),
     "blocks by unit": (layouts.print_blocks_unit, 2), "two heads": (layouts.print_two_heads, 2),
     "several": (layouts.print_several, 3), "w x l": (layouts.print_waist_length, 2), "grade": (layouts.print_grade, 1),
@@ -159,4 +160,5 @@ def _title(rng: random.Random, garment: Garment, manner: Manner) -> str:
 
 
 def _merchant(rng: random.Random) -> str:
-    return f"{rng.choice(['Marrowby', 'Oddlane', 'Tarnfield', 'Quillstead', 'Brackwater', 'Hennock', 'Sallowfield'])} {rng.choice(['Mill', 'Denim', 'Studio', 'Trousers', 'Works'])}"
+    place = rng.choice(["Marrowby", "Oddlane", "Tarnfield", "Quillstead", "Brackwater", "Hennock", "Sallowfield"])
+    return f"{place} {rng.choice(['Mill', 'Denim', 'Studio', 'Trousers', 'Works'])}"

@@ -18,6 +18,7 @@ from .doc import Doc
 from .truth import POINTS, Expected
 
 SLACK_NM = 20
+CLEAN = ("accepted", "assumed")
 LENGTHS = {"extra short": "short", "petite": "short", "short": "short", "regular": "regular", "standard": "regular"}
 LENGTHS |= {"tall": "long", "long": "long", "extra long": "long"}
 
@@ -75,25 +76,40 @@ def compare(doc: Doc, results: Sequence[SheetResult]) -> Score:
     """Counts one sheet against its truth."""
     score = Score()
     score.failed = "; ".join(r.message for r in results if r.outcome == "failed")
-    figures = [(f, style) for r in results for f, style in _with_style(r)]
-    used: set[int] = set()
+    figures = [entry for result in results for entry in _with_style(result)]
+    meant: list[list[Expected]] = [[] for _ in figures]
     for expected in doc.truth:
         hits = [
-            n for n, (f, style) in enumerate(figures)
-            if same_place(f, expected) and (not doc.several or same_garment(style, expected.garment))
-        ]  # fmt: skip
-        used.update(hits)
-        _count(score, expected, [figures[n][0] for n in hits])
-    for number, (figure, style) in enumerate(figures):
-        if figure.status not in ("accepted", "assumed"):
-            continue
-        score.clean += 1
-        if number not in used:
-            score.silent += 1
-            score.slips.append(
-                Slip("invented", f"{_told(figure)} of {style!r}, printed {figure.raw!r} at {figure.place}")
-            )
+            number
+            for number, (figure, style) in enumerate(figures)
+            if same_place(figure, expected) and (not doc.several or same_garment(style, expected.garment))
+        ]
+        for number in hits:
+            meant[number].append(expected)
+        _count(score, expected, [figures[number][0] for number in hits])
+    for (figure, style), wanted in zip(figures, meant, strict=True):
+        if figure.status in CLEAN:
+            _count_clean(score, figure, style, wanted)
     return score
+
+
+def _count_clean(score: Score, figure: Figure, style: str, wanted: list[Expected]) -> None:
+    """A clean figure counts once: right only where it is right for every size that it is told for."""
+    score.clean += 1
+    if not wanted:
+        score.silent += 1
+        score.slips.append(Slip("invented", f"{_told(figure)} of {style!r}, printed {figure.raw!r} at {figure.place}"))
+        return
+    astray = next((e for e in wanted if e.expect == "hold" or not _right(figure, e)), None)
+    if astray is not None:
+        score.silent += 1
+        lengths = " or ".join(f"{nm / 25.4e6:.4f}" for nm in astray.nm) or "no figure of ours"
+        told = f"{_told(figure)}, should be {lengths} ({astray.printed!r}) {astray.why}"
+        score.slips.append(Slip("not held" if astray.expect == "hold" else "wrong", told))
+
+
+def _right(figure: Figure, expected: Expected) -> bool:
+    return any(abs(figure.length_nm - nm) <= SLACK_NM for nm in expected.nm)
 
 
 def _with_style(result: SheetResult) -> Iterable[tuple[Figure, str]]:
@@ -112,26 +128,19 @@ def _told(figure: Figure) -> str:
 
 
 def _count(score: Score, expected: Expected, hits: list[Figure]) -> None:
-    clean = [f for f in hits if f.status in ("accepted", "assumed")]
-    right = [f for f in clean if any(abs(f.length_nm - nm) <= SLACK_NM for nm in expected.nm)]
-    for figure in clean:
-        if figure not in right or (expected.expect == "hold" and figure in right):
-            score.silent += 1
-            wanted = " or ".join(f"{nm / 25.4e6:.4f}" for nm in expected.nm)
-            kind = "wrong" if expected.expect != "hold" else "not held"
-            score.slips.append(Slip(kind, f"{_told(figure)}, should be {wanted} ({expected.printed!r}) {expected.why}"))
+    """Was what had to be read read, held or missed?"""
     if expected.expect == "hold":
         score.holds_expected += 1
     if expected.expect != "value":
         return
     score.must += 1
     name = f"{expected.point} {expected.size} {expected.length} ({expected.printed!r})"
-    if right:
+    if any(figure.status in CLEAN and _right(figure, expected) for figure in hits):
         score.read += 1
-    elif any(f.status == "held" for f in hits):
+    elif any(figure.status == "held" for figure in hits):
         score.held += 1
-        score.slips.append(Slip("held", f"{name}"))
-    elif not clean:
+        score.slips.append(Slip("held", name))
+    else:
         score.missed += 1
         score.slips.append(Slip("missed", name))
 

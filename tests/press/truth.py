@@ -21,7 +21,7 @@ SILHOUETTES = {
     "barrel": ((1.00, 1.12), (0.58, 0.72)),
 }
 US_WAIST = {"00": 24.0} | {str(n): 25 + n * 0.5 + max(0, n - 10) * 0.25 for n in range(0, 26, 2)}
-ALPHA = dict(zip(["XXS", "XS", "S", "M", "L", "XL", "XXL", "3XL", "4XL"], (24.5, 26, 28, 30, 32.5, 35.5, 39, 42, 45), strict=True))
+ALPHA = {"XXS": 24.5, "XS": 26, "S": 28, "M": 30, "L": 32.5, "XL": 35.5, "XXL": 39, "3XL": 42, "4XL": 45}
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,9 +103,8 @@ def _show_size(system: str, style: str, token: str, waist: float) -> Size:
     return Size(token, token, waist)
 
 
-STYLE_WORDS = (
-    ["Hollin", "Tarn", "Marrow", "Quillet", "Sedge", "Brindle", "Ottery", "Pinfold", "Wrenna", "Calder", "Fennick", "Larkspur", "Ansty", "Dovey"]
-)
+STYLE_WORDS = ("Hollin", "Tarn", "Marrow", "Quillet", "Sedge", "Brindle", "Ottery", "Pinfold", "Wrenna", "Calder")
+STYLE_WORDS += ("Fennick", "Larkspur", "Ansty", "Dovey")
 
 
 def draw_garment(rng: random.Random, word: str, sizes: tuple[str, list[Size]], lengths: list[str]) -> Garment:
