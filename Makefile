@@ -5,7 +5,7 @@ BIN := $(VENV)/bin
 STAMP := $(VENV)/.ready
 PIP := $(BIN)/python -m pip --disable-pip-version-check
 
-.PHONY: setup demo test lint bench fixtures clean
+.PHONY: setup demo test lint bench fixtures fixtures-remake press clean
 
 setup: $(STAMP)
 
@@ -32,8 +32,17 @@ lint: setup
 bench: setup
 	$(BIN)/python tests/bench/bench.py
 
+# Every fixture against its expected figures.
 fixtures: setup
 	$(BIN)/halfinch check fixtures
 
+# Writes every fixture sheet and its expectations anew from its maker.
+fixtures-remake: setup
+	$(BIN)/python -m fixtures.makers
+
+# Prints one garment's truth as many sheets: what comes back must be what went in.
+press: setup
+	$(BIN)/python -m tests.press
+
 clean:
-	rm -rf build .pytest_cache .mypy_cache .ruff_cache
+	rm -rf build .pytest_cache .mypy_cache .ruff_cache .import_linter_cache .hypothesis
