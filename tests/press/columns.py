@@ -143,10 +143,10 @@ def _side(column: Column, garment: Garment, by_note: bool) -> str | None:
 
 
 def _in_the_middle(column: Column, garment: Garment) -> bool:
-    """Openings of about 9 to 11 3/4 printed inches are equally likely half or whole."""
+    """Openings of about 9 1/4 to 11 3/4 printed inches are as likely half as whole."""
     scale = {"in": 1.0, "cm": 2.54, "mm": 25.4}[column.unit]
     numbers = [float(column.printed(garment, size.token, garment.lengths[0])) / scale for size in garment.sizes]
-    return all(9.0 <= number <= 11.75 for number in numbers)
+    return all(9.25 <= number <= 11.75 for number in numbers)
 
 
 def _by_neighbours(column: Column, known: dict[str, str | None], manner: Manner) -> tuple[str, str]:

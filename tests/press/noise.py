@@ -86,8 +86,6 @@ def add_body_chart(job: Job) -> None:
     if rng.random() < 0.7:
         job.doc.blocks += blocks
     else:
-        at = next((n for n, block in enumerate(job.doc.blocks) if isinstance(block, Table)), len(job.doc.blocks))
-        job.doc.blocks[at:at] = blocks
         heading = {
             "en": "Garment measurements",
             "de": "Maße der Hose",
@@ -101,7 +99,7 @@ def add_body_chart(job: Job) -> None:
             "pl": "Wymiary odzieży",
         }
         heading |= {"sv": "Plaggmått", "tr": "Ürün ölçüleri", "zh": "成衣尺寸", "ja": "製品寸法"}
-        job.doc.blocks.insert(at + 2, Heading(heading[job.manner.language], 2))
+        job.doc.blocks[1:1] = [*blocks, Heading(heading[job.manner.language], 2)]
 
 
 def job_size_head(job: Job) -> Cell:
