@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+import shutil
 from decimal import Decimal
 from fractions import Fraction
 from pathlib import Path
@@ -15,7 +16,7 @@ import pyarrow.parquet as pq
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from invented import STAMP, Shop, figure, sheet
+from invented import STAMP, WIDE, Shop, figure, sheet
 from openpyxl import load_workbook
 
 from halfinch.catalogue.export import FIGURE_COLUMNS, FORMATS, RISKY, TABLES, export_table, guard, unguard
@@ -35,14 +36,19 @@ FIGURES = (
 )
 
 
-@pytest.fixture
-def filled(shop: Shop) -> Shop:
-    from invented import WIDE
-
+@pytest.fixture(scope="module")
+def template(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    shop = Shop(tmp_path_factory.mktemp("filled"))
     finding = Finding("range", "warn", "3 in is no hip", "ask", figures=(2,))
     shop.land(sheet("maison/a.csv", *FIGURES, garments=(WIDE, ODD), findings=(finding,)))
     shop.land(sheet("b.csv", figure("inseam", 31, "14")))
-    return shop
+    return shop.path
+
+
+@pytest.fixture
+def filled(tmp_path: Path, template: Path) -> Shop:
+    shutil.copyfile(template, tmp_path / "shop.duckdb")
+    return Shop(tmp_path)
 
 
 def promised(shop: Shop) -> list[tuple[Any, ...]]:
@@ -101,11 +107,11 @@ def test_parquet_jsonl_and_workbook_agree_with_the_table(filled: Shop, tmp_path:
     assert sorted(float(str(row[8])) for row in rows[1:]) == pytest.approx(sorted(float(r[2]) for r in known))
 
 
-@pytest.mark.parametrize("form", FORMATS)
-@pytest.mark.parametrize("table", TABLES)
-def test_every_table_in_every_format_even_when_empty(shop: Shop, tmp_path: Path, table: str, form: str) -> None:
-    assert export_table(shop.path, table, form, tmp_path / "out") == 0
-    assert (tmp_path / "out").stat().st_size > 0 or form == "jsonl"
+def test_every_table_in_every_format_even_when_empty(shop: Shop, tmp_path: Path) -> None:
+    for table in TABLES:
+        for form in FORMATS:
+            assert export_table(shop.path, table, form, tmp_path / "out") == 0
+            assert (tmp_path / "out").stat().st_size > 0 or form == "jsonl"
 
 
 def results_of(shop: Shop, form: str, folder: Path) -> list[SheetResult]:

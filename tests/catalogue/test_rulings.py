@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
@@ -19,9 +20,16 @@ HELD = figure("waist", 3, status="held", raw='3"', place="row=2")
 TOLD = sheet("a.csv", figure("inseam", 29), HELD)
 
 
-@pytest.fixture
-def held(shop: Shop) -> str:
+@pytest.fixture(scope="module")
+def template(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    shop = Shop(tmp_path_factory.mktemp("held"))
     shop.land(TOLD)
+    return shop.path
+
+
+@pytest.fixture
+def held(shop: Shop, template: Path) -> str:
+    shutil.copyfile(template, shop.path)
     ((figure_id,),) = shop.ask("SELECT figure_id FROM figures WHERE status = 'held'")
     return str(figure_id)
 

@@ -125,22 +125,27 @@ CASES: list[Any] = [
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize(("figures", "expected"), CASES)
-def test_rows_of_sizes(shop: Shop, figures: list[Figure], expected: Rows) -> None:
-    shop.land(sheet("a.csv", *figures))
-    assert shop.sizes("inseam", "waist") == expected
-
-
-def test_garments_do_not_touch_each_other_and_order_is_nothing(shop: Shop) -> None:
+def rows_by_case(shop: Shop, *, reverse: bool) -> dict[str, Rows]:
+    """All cases as garments of one sheet: none touches another, and the order of the figures is nothing."""
     garments = tuple(replace(WIDE, key=case.id, style_code=case.id) for case in CASES)
     told = [(case.id, figure) for case in CASES for figure in case.values[0]]
     figures = [replace(figure, garment=key, place=f"{key};{figure.place}") for key, figure in told]
-    shop.land(sheet("a.csv", *reversed(figures), garments=garments))
-    rows = shop.ask("SELECT style_code, size, length, inseam, waist FROM sizes")
+    shop.land(sheet("a.csv", *(reversed(figures) if reverse else figures), garments=garments))
     found: dict[str, Rows] = {case.id: {} for case in CASES}
-    for style, size, length, *values in rows:
+    for style, size, length, *values in shop.ask("SELECT style_code, size, length, inseam, waist FROM sizes"):
+        assert (size, length) not in found[style], "one row a garment, size and length"
         found[style][(size, length)] = tuple(None if value is None else float(value) for value in values)
-    assert found == {case.id: case.values[1] for case in CASES}
+    return found
+
+
+@pytest.fixture(scope="module", params=[False, True], ids=["in-order", "turned-round"])
+def found(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> dict[str, Rows]:
+    return rows_by_case(Shop(tmp_path_factory.mktemp("sizes")), reverse=request.param)
+
+
+@pytest.mark.parametrize("case", [pytest.param(case, id=case.id) for case in CASES])
+def test_rows_of_sizes(found: dict[str, Rows], case: Any) -> None:
+    assert found[case.id] == case.values[1]
 
 
 def test_a_regular_block_never_spreads_to_petite(shop: Shop) -> None:
