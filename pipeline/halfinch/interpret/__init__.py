@@ -9,6 +9,7 @@ and plausibility judges what is left. Begin reading at `interpret`.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
@@ -51,7 +52,7 @@ def interpret(sheet: Sheet, knowledge: Knowledge, habits: Mapping[str, Any] | No
 
 def interpret_raw(sheet: Sheet, knowledge: Knowledge, habits: Mapping[str, Any] | None = None) -> list[RawFigure]:
     """The raw figures of a sheet with unit, convention, holds and notes, doubles merged."""
-    reader = Reader(knowledge)
+    reader = Reader(knowledge, find_decimal_mark(sheet))
     raws = resolve_differences(collect(sheet, reader))
     decide_units(raws, knowledge, str((habits or {}).get("unit", "")))
     steps = column_steps(raws)
@@ -62,6 +63,18 @@ def interpret_raw(sheet: Sheet, knowledge: Knowledge, habits: Mapping[str, Any] 
     raws = settle_special(raws)
     raws = expand_grades(raws, knowledge)
     return merge_figures(raws, steps)
+
+
+_COMMA = re.compile(r"\d{1,3},\d{1,2}")
+_POINT = re.compile(r"\d{1,3}\.\d{1,2}")
+
+
+def find_decimal_mark(sheet: Sheet) -> str:
+    """The mark that this sheet's cells prove (1,5 here and 1.5 nowhere), '' where they prove none."""
+    cells = [cell.text for grid in sheet.grids for cell in grid.cells]
+    commas = any(_COMMA.fullmatch(text) for text in cells)
+    points = any(_POINT.fullmatch(text) for text in cells)
+    return "" if commas == points else "," if commas else "."
 
 
 def finish_result(sheet: Sheet, garments: list[Garment], figures: list[Figure], findings: list[Finding]) -> SheetResult:

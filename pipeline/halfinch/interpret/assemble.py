@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from halfinch.interpret.context import Surroundings, sheet_facets, surround, text_facets
+from halfinch.interpret.context import text_facets
 from halfinch.interpret.facets import Facets, Reader, with_attribute
 from halfinch.interpret.grids import GridReading, read_grid
 from halfinch.interpret.legend import find_legend
 from halfinch.interpret.prose import read_prose
 from halfinch.interpret.raw import RawFigure, Reading
 from halfinch.interpret.subject import BODY, BODY_POINT, OTHER, SURE_POINTS, UNCLEAR, decide_subject
+from halfinch.interpret.surroundings import Surroundings, sheet_facets, surround
 from halfinch.interpret.variants import unify_variants
 from halfinch.interpret.words import fold, phrasebook
-from halfinch.sheet import HIDDEN, STRUCK, Grid, Sheet, Text
+from halfinch.sheet import HIDDEN, STRUCK, Grid, Sheet
 
 PROSE_BLOCK = 1_000_000
 """Blocks of texts are numbered from here, so that they never meet a grid's."""

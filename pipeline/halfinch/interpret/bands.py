@@ -188,7 +188,7 @@ def _label_starts(table: Table, reader: Reader) -> list[int]:
 
 def _size_starts(table: Table, reader: Reader) -> list[int]:
     for line in table.rows[:4]:
-        starts = []
+        starts: list[int] = []
         labels_between = True
         for index, cell in enumerate(line):
             if cell is None:

@@ -9,9 +9,8 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from types import MappingProxyType
-
 from fractions import Fraction
+from types import MappingProxyType
 
 from halfinch.knowledge import Knowledge
 from halfinch.normalise.numbers import Printed, read_number
@@ -166,8 +165,8 @@ class Reader:
         size = read_size_label(stripped, self.knowledge)
         if number is not None and not number.rest and _plain(stripped):
             return CellReading(text, size=size, number=number)
-        point = read_point_label(stripped, self.knowledge)
-        word = read_header_word(stripped, self.knowledge)
+        point: PointLabel | None = read_point_label(stripped, self.knowledge)
+        word: HeaderWord | None = read_header_word(stripped, self.knowledge)
         if point is not None and point.point in LABEL_ROLES:
             # "Waist size" and "labelled inseam" are names of the size, not figures of the garment.
             point, word = None, HeaderWord(role=LABEL_ROLES[point.point])

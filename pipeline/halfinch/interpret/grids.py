@@ -5,13 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 
 from halfinch.interpret.bands import cut_bands, trailing_sections
-from halfinch.interpret.context import Surroundings, text_facets
+from halfinch.interpret.context import text_facets
 from halfinch.interpret.facets import Facets, Reader
 from halfinch.interpret.layout import key_facets, read_region
 from halfinch.interpret.matrix import Table, distinct, make_table, pieces
 from halfinch.interpret.prose import read_prose
 from halfinch.interpret.raw import RawFigure, Reading
 from halfinch.interpret.shape import shape_table
+from halfinch.interpret.surroundings import Surroundings
 from halfinch.sheet import Grid
 
 CLEARLY = 1.25

@@ -200,6 +200,12 @@ def make_figure(cell: Cell, facets: Facets, reader: Reader, block: int) -> RawFi
     number = reader.read(cell.text).number
     if number is None and DATE not in cell.marks:
         return None
+    if number is not None and any(c.isalpha() for c in number.rest):
+        # "9 (excluding waistband)": what stands behind the number belongs to the label.
+        again = reader.read(f"{label.point.replace('_', ' ')} {number.rest}").point
+        if again is not None and again.point == label.point and again.qualifiers - label.qualifiers:
+            label = replace(label, qualifiers=label.qualifiers | again.qualifiers)
+            facets = replace(facets, point=label)
     if number is not None and number.kind == "tolerance":
         return None
     figure = RawFigure(

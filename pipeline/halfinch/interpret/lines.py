@@ -8,7 +8,6 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field, replace
 
-from halfinch.interpret.context import find_convention, find_size_range, find_unit
 from halfinch.interpret.facets import (
     ATTRIBUTE_ROLES,
     KEY_ROLES,
@@ -19,6 +18,7 @@ from halfinch.interpret.facets import (
     with_attribute,
 )
 from halfinch.interpret.matrix import Line, Table, distinct
+from halfinch.interpret.statements import find_convention, find_size_range, find_unit
 from halfinch.normalise.size_labels import SizeLabel, read_size_label, read_size_run
 from halfinch.normalise.size_runs import SizeRun
 from halfinch.sheet import DATE, Cell

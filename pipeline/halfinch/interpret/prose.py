@@ -161,7 +161,7 @@ def read_clause(clause: Clause, reader: Reader, context: Facets, listed: bool) -
 
 
 def _read_pairs(clause: Clause, listed: bool, reader: Reader) -> Iterator[Pair]:
-    """Each number with the label directly beside it: the one after it when nothing stands between, else the one before."""
+    """Each number with the label beside it: the one after it when nothing stands between, else the one before."""
     taken: set[int] = set()
     for index, number in enumerate(clause.numbers):
         found = _label_of(clause, index)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 from dataclasses import replace
 from statistics import median
@@ -152,10 +153,10 @@ def doubt_short_rows(rows: list[list[RawFigure]], columns: list[int]) -> None:
         if [figure.position for figure in figures] != columns[:-1]:
             continue
         values = [figure.printed.value for figure in figures]
-        steps = [abs(b - a) for a, b in zip(values, values[1:], strict=False)]
+        steps = [abs(b - a) for a, b in itertools.pairwise(values)]
         if max(steps) > median(steps) * 7 / 5 and max(steps) > 0:
             for figure in figures:
                 figure.hold(
                     "row-short",
-                    f"the row has {len(columns) - 1} figures for {len(columns)} sizes and an uneven step; which is missing?",
+                    f"{len(columns) - 1} figures for {len(columns)} sizes, with an uneven step: which one is missing?",
                 )

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from halfinch.interpret.context import Surroundings
 from halfinch.interpret.raw import Reading
+from halfinch.interpret.surroundings import Surroundings
 from halfinch.interpret.words import Phrasebook
 from halfinch.knowledge import Knowledge
 

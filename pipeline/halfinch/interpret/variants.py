@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import os
 import re
 from collections import defaultdict
 from dataclasses import replace
+from os.path import commonpath
 
 from halfinch.interpret.raw import RawFigure
 
@@ -31,7 +31,7 @@ def unify_variants(raws: list[RawFigure]) -> list[RawFigure]:
             continue
         if len(set().union(*codes.values())) < len(codes):
             continue  # the same size under two codes: two garments
-        shared = re.sub(r"[-_/. ]*[^-_/. ]*$", "", os.path.commonprefix(list(codes)))
+        shared = re.sub(r"[-_/. ]*[^-_/. ]*$", "", commonpath(list(codes)))
         for raw in members[key]:
             _set(raw, "style_code", shared)
     return raws

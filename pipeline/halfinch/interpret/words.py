@@ -60,7 +60,7 @@ class Phrasebook:
         return self.others.search(self.parts.sub(" ", fold(text))) is not None
 
     def subject_of(self, text: str) -> str:
-        """ours | others | '': the last noun decides ("denim shorts"), both side by side are ours ("jeans and shorts")."""
+        """ours | others | '': the last noun decides ("denim shorts"); "jeans and shorts" are ours."""
         folded = self.parts.sub(" ", fold(text))
         ours = list(self.ours.finditer(folded))
         others = list(self.others.finditer(folded))

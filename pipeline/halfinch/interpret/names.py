@@ -1,0 +1,130 @@
+"""What a text says of the garment: "Style: Alma", "Artikel-Nr. 4711", a heading that is a style's name.
+
+In: one text. Out: attributes by role, or the style's name without what is no part of it.
+"""
+
+from __future__ import annotations
+
+import re
+
+from halfinch.interpret.facets import ATTRIBUTE_ROLES, GOOD_LABEL, Reader
+from halfinch.interpret.prose import make_clause
+from halfinch.interpret.statements import MAX_NOTE, find_unit
+from halfinch.interpret.words import fold, phrasebook, silhouette_in
+from halfinch.normalise.point_labels import PointLabel, read_header_word, read_length_word, read_unit_word
+from halfinch.sheet import Text
+
+_KEY_WORD = re.compile(r"[^\W\d_]+(?:[-'’./][^\W\d_]+)*\.?", re.UNICODE)
+
+
+def find_attributes(text: str, reader: Reader) -> dict[str, str]:
+    """ "Style: Alma", "Artikel-Nr.: 4711", "Style TM-2304 Rigg  Base size: 12": values by role."""
+    found: dict[str, str] = {}
+    for line in re.split(r"[\n|;·•\t]", text[:MAX_NOTE]):
+        keys = find_keys(line, reader)
+        for (_, start, role), (end, _, _) in zip(keys, [*keys[1:], (len(line), 0, "")], strict=False):
+            value = line[start:end].strip(" ,;:–—-")
+            if value:
+                take_value(found, role, value, reader)
+    return found
+
+
+def find_keys(line: str, reader: Reader) -> list[tuple[int, int, str]]:
+    """(start of the key, start of its value, role) of each key in a line: known words before a colon, or at its head."""
+    keys: list[tuple[int, int, str]] = []
+    for colon in re.finditer(r"[:：=]", line):
+        words = list(_KEY_WORD.finditer(line, 0, colon.start()))
+        for count in (4, 3, 2, 1):
+            if len(words) < count or line[words[-1].end() : colon.start()].strip(" .)("):
+                continue
+            start = words[-count].start()
+            role = key_role(line[start : colon.start()], reader)
+            if not role and read_length_word(line[colon.end() :].strip().split("  ")[0], reader.knowledge):
+                read = reader.read(line[start : colon.start()])
+                role = "length" if read.point is not None and read.point.point == "outseam" else ""
+            if role and not any(start < value for _, value, _ in keys):
+                keys.append((start, colon.end(), role))
+                break
+    head = _KEY_WORD.match(line.lstrip())
+    if head and (not keys or keys[0][0] > 0):
+        role = key_role(head.group(), reader)
+        rest = line.lstrip()[head.end() :]
+        if (
+            role in ("style", "style_code")
+            and rest[:1] == " "
+            and head.end() > 3
+            and is_name(rest, head.group(), reader)
+        ):
+            offset = len(line) - len(line.lstrip())
+            keys.insert(0, (offset, offset + head.end(), role))
+    return keys
+
+
+def is_name(rest: str, head: str, reader: Reader) -> bool:
+    """Whether the words behind "Style" or "Modell" are a name: capital or code first, no figure of a point."""
+    first = rest.split()[0] if rest.split() else ""
+    named = first[:1].isupper() or any(c.isdigit() for c in first)
+    return named and head[:1].isupper() and len(rest) <= 80 and not reader.read(f"{head}{rest}").is_ours
+
+
+def key_role(text: str, reader: Reader) -> str:
+    """The role of a key that is known word by word, '' otherwise."""
+    word = read_header_word(text.strip(" .()"), reader.knowledge)
+    known = ATTRIBUTE_ROLES | {"size", "length", "base_size"}
+    return word.role if word is not None and word.role in known and word.score == 1 else ""
+
+
+def take_value(found: dict[str, str], role: str, value: str, reader: Reader) -> None:
+    """Keeps one value; "TM-2304 Rigg straight" is a code and a name, ", misure in cm" is no part of a name."""
+    if role == "style":
+        code = re.match(r"((?=[\w-]*\d)[A-Z0-9][\w.-]{2,})\s+(?=[^\W\d])", value)
+        if code:
+            found.setdefault("style_code", code.group(1))
+            value = value[code.end() :]
+        value = clean_style(value, reader)
+    found.setdefault(role, value[:120])
+
+
+def heading_name(text: Text, reader: Reader) -> str:
+    """A heading that names a style by naming its garment ("Alma wide-leg jeans"), '' otherwise."""
+    if text.kind not in ("title", "heading") or len(text.text) > 90:
+        return ""
+    book = phrasebook(reader.knowledge)
+    folded = fold(text.text)
+    if not book.ours.search(folded) or book.chart.search(folded) or book.garment.search(folded):
+        return ""
+    return clean_style(text.text, reader)
+
+
+def clean_style(text: str, reader: Reader) -> str:
+    """A style's name without its length, units and chart words: "Alma – Petite (inches)" is "Alma".
+
+    Of several parts the one that names a garment or a silhouette counts: "Maribou Curve - Celestine pant".
+    """
+    book = phrasebook(reader.knowledge)
+    parts = [part.strip() for part in re.split(r"\s+[|–—-]\s+|\s*[|(]\s*|\)\s*|,\s+", text) if part.strip()]
+    kept = [part for part in parts if not is_remark(part, reader)] or parts
+    named = [part for part in kept if book.ours.search(fold(part)) or silhouette_in(part, reader.knowledge)]
+    return " ".join((named or kept or [""])[0].split())
+
+
+def is_remark(part: str, reader: Reader) -> bool:
+    """A part of a heading that is no name: a length, a unit, a size, chart words, "misure in cm"."""
+    book = phrasebook(reader.knowledge)
+    folded = fold(part)
+    if read_length_word(part, reader.knowledge) or read_unit_word(part, reader.knowledge):
+        return True
+    if any(pattern.search(folded) for pattern in (book.chart, book.garment, book.body, book.guide)):
+        return True
+    read = reader.read(part)
+    if read.is_ours or point_within(part, reader) is not None:
+        return True
+    return find_unit(part, reader) != "" or (read.size is not None and read.point is None)
+
+
+def point_within(text: str, reader: Reader) -> PointLabel | None:
+    """The one point of ours that a heading names ("Inside leg by size and length"), None for none or several."""
+    labels = [one.label for one in make_clause(text, reader).labels]
+    if len(labels) == 1 and labels[0].point and labels[0].score >= GOOD_LABEL and len(text) <= 60:
+        return labels[0]
+    return None

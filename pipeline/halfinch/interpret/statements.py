@@ -1,0 +1,112 @@
+"""What a note says of a whole table: its unit, flat or round, its length, its tolerance, its run of sizes.
+
+In: one text. Out: the word for it, '' where the text does not say it.
+"""
+
+from __future__ import annotations
+
+import re
+
+from halfinch.interpret.facets import Reader
+from halfinch.normalise.numbers import find_numbers
+from halfinch.normalise.point_labels import read_convention_word, read_header_word, read_length_word, read_unit_word
+
+MAX_NOTE = 400
+"""Longer texts are prose about other things; only their statements of unit and convention are looked for."""
+_WORDS = re.compile(r"[^\W\d_]+(?:[-/][^\W\d_]+)*|\(\s*[^\W\d_]+\.?\s*\)", re.UNICODE)
+_TITLE_SPLIT = re.compile(r"\s+[|–—·:-]\s+|\s*\|\s*")
+_SIZES = re.compile(
+    r"((?:\d{1,2}|[XSML0-4]{1,4}W?)(?:\s*(?:-|–|—|,|/|\bto\b|\bbis\b|\bà\b|至|~|〜|\s)\s*(?:\d{1,2}|[XSML0-4]{1,4}W?)(?![\w\"”.½¼¾]))+)"
+)
+_PLUS_MINUS = re.compile(
+    r"(?:±|\+\s*/\s*-|\+\s*-|\+/−)\s*(\d[\d\s.,/½¼¾⅛⅜⅝⅞]*(?:\s*(?:cm|mm|in|inch|inches|\"|”|厘米|インチ|センチ)\b)?)",
+    re.IGNORECASE,
+)
+
+
+def blank_numbers(text: str) -> str:
+    """The text with every figure (and its unit) replaced by 0."""
+    rest = text
+    for found in reversed(find_numbers(text)):
+        rest = rest[: found.start] + " 0 " + rest[found.end :]
+    return rest
+
+
+def find_unit(text: str, reader: Reader) -> str:
+    """The unit that a text states for a table ("all measurements in inches"), '' for none or for two.
+
+    A unit behind a number is that number's own ("model is 178 cm") and says nothing of the table.
+    """
+    rest = blank_numbers(text)
+    units = set()
+    for match in _WORDS.finditer(rest):
+        word = match.group().strip("() ")
+        if match.group() == "in" or rest[: match.start()].rstrip().endswith("0"):
+            continue
+        unit = read_unit_word(word, reader.knowledge)
+        if unit:
+            units.add(unit)
+    for mark, unit in (
+        ("厘米", "cm"),
+        ("公分", "cm"),
+        ("センチ", "cm"),
+        ("英寸", "in"),
+        ("インチ", "in"),
+        ("毫米", "mm"),
+    ):
+        if mark in rest:
+            units.add(unit)
+    return units.pop() if len(units) == 1 else ""
+
+
+def find_convention(text: str, reader: Reader) -> str:
+    """Flat or round as a text states it for a table ("laid flat, not doubled"), '' for none or both."""
+    tokens = _WORDS.findall(blank_numbers(text))
+    found: set[str] = set()
+    for size in (4, 3, 2, 1):
+        for start in range(len(tokens) - size + 1):
+            said = read_convention_word(" ".join(tokens[start : start + size]).strip("()"), reader.knowledge)
+            if said:
+                found.add(said)
+    return found.pop() if len(found) == 1 else ""
+
+
+def find_length(text: str, reader: Reader) -> str:
+    """The one length word in a short heading ("Alma Wide Leg – Petite")."""
+    whole = read_length_word(text.strip(), reader.knowledge)
+    if whole:
+        return whole
+    text = re.sub(r"\b[Rr]egular (?:fit|waist|rise)\b", " ", text)
+    if len(text) > 80:
+        return ""
+    found = set()
+    for part in [*_TITLE_SPLIT.split(text), *re.findall(r"[^\W\d_]{4,}|\(\s*[^()]{1,20}\s*\)", text)]:
+        length = read_length_word(part.strip("() "), reader.knowledge)
+        if length:
+            found.add(length)
+    return found.pop() if len(found) == 1 else ""
+
+
+def find_size_range(text: str, reader: Reader) -> str:
+    """The run in "Sizes: 4-16" or "Size range: 34, 36, 38 (even)", as printed; '' where none stands."""
+    for match in re.finditer(r"([^\W\d_]+)(?:\s+[^\W\d_]+)?\s*[:=]?\s*(?=[\dXSML])", text):
+        word = read_header_word(match.group(1), reader.knowledge)
+        sizes = _SIZES.match(text, match.end())
+        if word is not None and word.role == "size" and sizes:
+            return sizes.group(1)
+    return ""
+
+
+def find_tolerance(text: str, reader: Reader) -> str:
+    """The tolerance that a note states for all points ("tolerance +/- 0.5 cm"), as printed; '' where none stands."""
+    if len(text) > MAX_NOTE:
+        return ""
+    match = _PLUS_MINUS.search(text)
+    if match:
+        return match.group(1).strip(" .,")
+    for found in find_numbers(text):
+        words = re.findall(r"[^\W\d_]+", text[: found.start])
+        role = read_header_word(words[-1], reader.knowledge) if words else None
+        if role is not None and role.role == "tolerance" and found.printed.value < 4:
+            return text[found.start : found.end]
+    return ""

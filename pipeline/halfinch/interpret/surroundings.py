@@ -1,0 +1,177 @@
+"""The surroundings of each grid, from the sheet's title down to the caption.
+
+In: a sheet. Out: `Surroundings` by the grid's order: what its headings, captions and notes say.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+
+from halfinch.interpret.context import text_facets
+from halfinch.interpret.facets import ATTRIBUTE_ROLES, Facets, Reader
+from halfinch.interpret.names import clean_style, find_attributes, heading_name, is_remark, take_value
+from halfinch.interpret.statements import find_convention, find_tolerance, find_unit
+from halfinch.interpret.words import fold, phrasebook, silhouette_in
+from halfinch.sheet import DATA, HIDDEN, STRUCK, Grid, Sheet, Text
+
+
+@dataclass(slots=True)
+class Surroundings:
+    """What stands around one grid."""
+
+    facets: Facets = field(default_factory=Facets)
+    near: list[str] = field(default_factory=list)
+    """Caption and headings right over the grid, nearest first: they decide which garment it is about."""
+    notes: list[str] = field(default_factory=list)
+    chart: bool = False
+    garment: bool = False
+
+
+def surround(sheet: Sheet, reader: Reader) -> dict[int, Surroundings]:
+    """The surroundings of every grid by its order in the sheet."""
+    base = sheet_facets(sheet, reader)
+    book = phrasebook(reader.knowledge)
+    found: dict[int, Surroundings] = {}
+    stack: list[Text] = []
+    near: list[Text] = []
+    last: Surroundings | None = None
+    carried = Facets()
+    for block in sheet.blocks():
+        if isinstance(block, Text):
+            if block.kind in ("chrome", "meta") or block.marks & {HIDDEN, STRUCK}:
+                continue
+            if block.kind in ("title", "heading"):
+                stack = [one for one in stack if block.level and one.level and one.level < block.level]
+                stack.append(block)
+            near.append(block)
+            if last is not None and block.kind not in ("title", "heading"):
+                last.notes.append(block.text)
+            continue
+        if is_preamble(block, reader):
+            near.extend(preamble_texts(block))
+            continue
+        one = surround_grid(block, base, carried, stack, near, reader)
+        folded = fold(" ".join(one.near))
+        one.chart = book.chart.search(folded) is not None
+        one.garment = book.garment.search(folded) is not None
+        found[block.order] = last = one
+        carried = Facets(
+            attributes={k: v for k, v in one.facets.attributes.items() if k in ("style", "style_code", "merchant")}
+        )
+        near = []
+    for one in found.values():
+        for note in one.notes:
+            said = text_facets(note, reader, heading=False)
+            statement = Facets(unit=said.unit, convention=said.convention, attributes=said.attributes)
+            one.facets = one.facets.under(statement)
+    return found
+
+
+def is_preamble(grid: Grid, reader: Reader) -> bool:
+    """A small grid without a point of ours: facts about the tables that follow ("Style; Alma", "sizes in cm")."""
+    if grid.rows > 12 or grid.columns > 6 or grid.marks & {HIDDEN, STRUCK, DATA}:
+        return False
+    reads = [reader.read(cell.text) for cell in grid.cells if cell.text]
+    if any(read.is_label for read in reads):
+        return False
+    return any(read.word is not None and read.word.role for read in reads) or any(
+        find_unit(r.text, reader) for r in reads
+    )
+
+
+def preamble_texts(grid: Grid) -> list[Text]:
+    """The rows of such a grid as texts."""
+    rows: dict[int, list[str]] = {}
+    for cell in grid.cells:
+        if cell.text and not cell.marks & {HIDDEN, STRUCK}:
+            rows.setdefault(cell.row, []).append(cell.text)
+    lines = [f"{cells[0]}: {cells[1]}" if len(cells) == 2 else "; ".join(cells) for cells in rows.values()]
+    return [Text(text=line, order=grid.order, page=grid.page) for line in lines]
+
+
+def surround_grid(
+    grid: Grid, base: Facets, carried: Facets, stack: list[Text], near: list[Text], reader: Reader
+) -> Surroundings:
+    """One grid's surroundings: sheet, then active headings, then texts since the last grid, then its caption."""
+    facets = carried.under(base)
+    texts = [text for text in stack if text not in near] + near
+    for text in texts:
+        said = text_facets(text.text, reader, heading=text.kind in ("title", "heading"))
+        if text.kind not in ("title", "heading") and len(text.text) > 60:
+            said = replace(said, length="", body=False, old=False, point=None)
+        facets = _step_into(said, facets)
+        name = heading_name(text, reader)
+        if name and "style" not in said.attributes:
+            facets = replace(facets, attributes={**facets.attributes, "style": name})
+    label = next((text.text for text in reversed(texts) if text.kind in ("title", "heading")), "")
+    name = clean_style(grid.caption, reader) if grid.caption and not is_remark(grid.caption, reader) else ""
+    name = name or (clean_style(label, reader) if label and not is_remark(label, reader) else "")
+    if name:
+        facets = replace(facets, attributes={**facets.attributes, "heading": name})
+    headings = [text.text for text in reversed(texts) if text.kind in ("title", "heading") or len(text.text) < 60]
+    if grid.caption:
+        facets = _step_into(text_facets(grid.caption, reader), facets)
+    return Surroundings(facets, [grid.caption, *headings] if grid.caption else headings)
+
+
+def _step_into(said: Facets, outer: Facets) -> Facets:
+    """A nearer text: a new style ends the length, size and flags of the one before."""
+    if said.attributes.get("style") or said.attributes.get("style_code"):
+        outer = replace(outer, length="", size=None, point=None, body=False, old=False)
+    joined = said.under(outer)
+    return replace(joined, body=said.body, old=said.old, point=said.point)
+
+
+def sheet_title(sheet: Sheet, reader: Reader) -> str:
+    """What the sheet calls its garment: a heading that names one, else its title, else its first heading."""
+    book = phrasebook(reader.knowledge)
+    heads = [one.text for one in sheet.texts if one.kind in ("title", "heading") and not one.marks & {HIDDEN, STRUCK}]
+    named = [*heads, sheet.meta.get("title", "")]
+    kept = [
+        text
+        for text in named
+        if text
+        and len(text) <= 90
+        and not book.guide.search(fold(text))
+        and book.subject_of(text) != "others"
+        and not is_remark(text, reader)
+        and clean_style(text, reader)
+        and not is_remark(clean_style(text, reader), reader)
+    ]
+    for text in kept:
+        name = clean_style(text, reader)
+        if book.subject_of(name) == "ours" or silhouette_in(name, reader.knowledge):
+            return text
+    return kept[0] if kept else ""
+
+
+def sheet_facets(sheet: Sheet, reader: Reader) -> Facets:
+    """What holds for the whole sheet: its title and metadata, and statements on which all its texts agree."""
+    attributes: dict[str, str] = {}
+    if sheet.meta.get("site_name"):
+        attributes["merchant"] = sheet.meta["site_name"]
+    if sheet.meta.get("url"):
+        attributes["url"] = sheet.meta["url"]
+    title = sheet_title(sheet, reader)
+    if title:
+        take_value(attributes, "style", title, reader)
+    units, conventions, tolerances = set(), set(), set()
+    for text in sheet.texts:
+        if text.kind in ("chrome", "meta") or text.marks & {HIDDEN, STRUCK}:
+            continue
+        for role, value in find_attributes(text.text, reader).items():
+            if role in ATTRIBUTE_ROLES:
+                attributes.setdefault(role, value)
+        units.add(find_unit(text.text, reader))
+        conventions.add(find_convention(text.text, reader))
+        tolerances.add(find_tolerance(text.text, reader))
+    units.discard("")
+    conventions.discard("")
+    tolerances.discard("")
+    if len(tolerances) == 1:
+        attributes["tolerance"] = tolerances.pop()
+    return Facets(
+        unit=units.pop() if len(units) == 1 else "",
+        convention=conventions.pop() if len(conventions) == 1 else "",
+        attributes=attributes,
+    )
