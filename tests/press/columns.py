@@ -120,7 +120,7 @@ def decide(columns: Iterable[Column], garment: Garment, manner: Manner) -> list[
     for column in columns:
         expect, why = "value", ""
         if column.point in GIRTHS and column.other is None and known[column.point] is None:
-            expect, why = _by_neighbours(column, known, manner)
+            expect, why = _by_neighbours(column, known, manner, garment.silhouette in ("barrel", "wide"))
             if expect == "hold" and not _in_the_middle(column, garment):
                 expect = "either"
         if manner.unit_said == "unsaid" and not any(c.point not in GIRTHS for c in columns if c.other is None):
@@ -149,14 +149,16 @@ def _in_the_middle(column: Column, garment: Garment) -> bool:
     return all(9.25 <= number <= 11.75 for number in numbers)
 
 
-def _by_neighbours(column: Column, known: dict[str, str | None], manner: Manner) -> tuple[str, str]:
+def _by_neighbours(column: Column, known: dict[str, str | None], manner: Manner, barrel: bool) -> tuple[str, str]:
     beside = {point: known.get(point) for point in ("hip", "thigh", "knee")}
     if column.point in ("waist", "hip"):
         return "either", "between half and whole"
     if column.point == "thigh":
         return ("value", "") if beside["hip"] else ("either", "thigh between half and whole, no hip beside it")
     if column.point == "knee":
-        return ("value", "") if beside["thigh"] else ("either", "knee between half and whole, no thigh beside it")
+        if not beside["thigh"] or (barrel and not manner.named):
+            return "either", "knee between half and whole, nothing beside it that settles it"
+        return "value", ""
     if beside["thigh"] and beside["thigh"] == beside["knee"] and manner.named:
         return "value", ""
     if beside["thigh"] or beside["knee"] or manner.named:

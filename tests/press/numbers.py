@@ -46,7 +46,7 @@ def draw_style(rng: random.Random, unit: str, mark: str, cell_unit: bool) -> Num
         way, suffixes = "decimal", [" cm", "cm", " CM"] if unit == "cm" else [" mm", "mm"]
     suffix = rng.choice(suffixes) if cell_unit else ""
     used = mark if way == "decimal" and unit != "in" else "." if rng.random() < 0.6 else mark
-    return NumberStyle(way, used, suffix, False, rng.random() < 0.4)
+    return NumberStyle(way, used, suffix, False, rng.random() < 0.4 and unit != "mm")
 
 
 def write(value: Fraction, style: NumberStyle) -> str:

@@ -72,7 +72,8 @@ def draw_sizes(rng: random.Random, count: int | None = None) -> tuple[str, list[
     ]
     offset = {"uk": 4, "eu": 32, "fr": 34, "it": 38}.get(system, 0)
     if system == "waist":
-        run = [(str(n), n - rng.choice([0, 0, 1])) for n in range(23, 39)]
+        under = rng.choice([0, 0, 1])
+        run = [(str(n), n - under) for n in range(23, 39)]
         if rng.random() < 0.3:
             run = [entry for entry in run if int(entry[0]) < 32 or int(entry[0]) % 2 == 0]
     elif system == "alpha":
@@ -119,11 +120,11 @@ def draw_garment(rng: random.Random, word: str, sizes: tuple[str, list[Size]], l
     thigh_share, back = rng.uniform(0.575, 0.65), rng.uniform(2.75, 5.0)
     inseam, slack = rng.uniform(26.0, 33.0), rng.uniform(-1.4, 1.4)
     rise_step, hem_flat = rng.choice([0.125, 0.25, 0.25]), rng.random() < 0.25
-    first, hem = run[0].body_waist, 0.0
+    first, hem, narrowing = run[0].body_waist, 0.0, rng.choice([0.0, 0.0, 0.1])
     for size in run:
         grown = size.body_waist - first
         waist = size.body_waist + ease
-        hip = size.body_waist + ease + drop - grown * rng.choice([0.0, 0.0, 0.1])
+        hip = size.body_waist + ease + drop - grown * narrowing
         thigh = hip * thigh_share
         knee = thigh * knee_share
         hem = hem if hem_flat and size is not run[0] else knee * hem_share
