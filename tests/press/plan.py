@@ -26,7 +26,7 @@ LAYOUTS: dict[str, tuple[Layout, int]] = {
     "keys": (layouts.print_keys, 2), "run": (layouts_text.print_run, 2),
 }  # fmt: skip
 WITHOUT_CORNER = {"cards", "sample", "prose", "run", "blocks by unit"}
-FORMATS = {"csv": 3, "html": 5, "xlsx": 3}
+FORMATS = {"csv": 3, "html": 5, "xlsx": 3, "ods": 1, "pdf": 6}
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +54,7 @@ def print_sheet(seed: int, wish: Wish | None = None) -> Printed:
     kind = rng.choices(list(FORMATS), list(FORMATS.values()))[0]
     kind = wish.format or kind
     data, writer = PRINTERS[kind](doc, random.Random(f"{seed}/{kind}"))
+    kind = "pdf" if data.startswith(b"%PDF") else "html" if kind == "pdf" else kind
     doc.facts |= {"format": kind, "writer": f"{kind}: {writer}"}
     return Printed(f"{doc.merchant.lower().replace(' ', '-')}-{seed}.{kind}", data, doc)
 

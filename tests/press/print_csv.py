@@ -6,7 +6,7 @@ import csv
 import io
 import random
 
-from .doc import Doc, Table
+from .doc import Doc
 from .flow import rows_of
 
 
@@ -33,7 +33,3 @@ def print_csv(doc: Doc, rng: random.Random) -> tuple[bytes, str]:
 def _encodings(doc: Doc) -> list[str]:
     local = {"ja": "shift_jis", "zh": "gb18030", "pl": "cp1250", "tr": "cp1254"}.get(doc.language, "cp1252")
     return ["utf-8", "utf-8", "utf-8-sig", "utf-16", local]
-
-
-def has_tables(doc: Doc) -> bool:
-    return any(isinstance(block, Table) for block in doc.blocks)

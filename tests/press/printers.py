@@ -8,7 +8,15 @@ from collections.abc import Callable
 from .doc import Doc
 from .print_csv import print_csv
 from .print_html import print_html
+from .print_ods import print_ods
+from .print_pdf import print_pdf
 from .print_xlsx import print_xlsx
 
 Printer = Callable[[Doc, random.Random], tuple[bytes, str]]
-PRINTERS: dict[str, Printer] = {"csv": print_csv, "html": print_html, "xlsx": print_xlsx}
+PRINTERS: dict[str, Printer] = {
+    "csv": print_csv,
+    "html": print_html,
+    "xlsx": print_xlsx,
+    "ods": print_ods,
+    "pdf": print_pdf,
+}
