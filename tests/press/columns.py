@@ -64,9 +64,9 @@ class Manner:
     """The title names the silhouette."""
 
 
-def draw_columns(rng: random.Random, manner: Manner, garment: Garment, only: int | None = None) -> list[Column]:
-    """Which points are printed, in which order, under which labels."""
-    chosen = _choose_points(rng, only)
+def draw_columns(rng: random.Random, manner: Manner, garment: Garment, coded: bool = True) -> list[Column]:
+    """Which points are printed, in which order, under which labels; `coded` allows codes and numbers before them."""
+    chosen = _choose_points(rng)
     step = rng.choice(STEPS[manner.unit])
     columns = []
     for number, point in enumerate(chosen):
@@ -81,12 +81,12 @@ def draw_columns(rng: random.Random, manner: Manner, garment: Garment, only: int
             unit = "in" if manner.unit == "cm" else "cm"
         chosen_step = step if unit == manner.unit else STEPS[unit][0]
         columns.append(Column(point, label, flat and point in GIRTHS, said, unit, chosen_step))
-    labels = dress_labels(rng, [column.label for column in columns])
+    labels = dress_labels(rng, [column.label for column in columns], coded)
     return [replace(column, label=label) for column, label in zip(columns, labels, strict=True)]
 
 
-def _choose_points(rng: random.Random, only: int | None) -> list[str]:
-    wanted = only or rng.choices([2, 3, 4, 5, 6, 7, 8, 9], [1, 3, 5, 5, 5, 4, 3, 4])[0]
+def _choose_points(rng: random.Random) -> list[str]:
+    wanted = rng.choices([2, 3, 4, 5, 6, 7, 8, 9], [1, 3, 5, 5, 5, 4, 3, 4])[0]
     weights = {"waist": 9, "hip": 8, "thigh": 6, "knee": 3, "leg_opening": 7, "front_rise": 8, "back_rise": 4}
     pool = list(POINTS)
     chosen: list[str] = []

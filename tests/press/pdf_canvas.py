@@ -1,4 +1,4 @@
-"""PDF drawn by hand on reportlab's canvas: each text at its place, rules or none, pages broken with or without heads."""
+"""PDF drawn by hand on reportlab's canvas: each text at its place, rules or none, broken over pages."""
 
 from __future__ import annotations
 
@@ -69,7 +69,7 @@ def print_canvas(doc: Doc, rng: random.Random, face: Face) -> tuple[bytes, str]:
                 pen.line(block.caption, 9, True)
             _table(pen, block)
     pen.canvas.save()
-    return pen.out.getvalue(), f"canvas {pen.rules} {pen.align}"
+    return pen.out.getvalue(), f"canvas {pen.rules}, {pen.align}"
 
 
 def _watermark(pen: Pen) -> None:
@@ -121,19 +121,13 @@ def _row(
     x = pen.left
     for column, (cell, width) in enumerate(zip(row, widths, strict=True)):
         over = spans.get(column, width)
-        if pen.rules == "box" and column not in _covered(spans, widths, column):
+        if pen.rules == "box" and (not spans or column in spans):
             pen.canvas.rect(x, pen.y - height + size, over, height)
         for depth, part in enumerate(wrap(cell.text, over - 2 * pad + 0.1, size, pen.measure)):
-            bold = number < block.heads
             free = over - 2 * pad - pen.measure(part, size)
             shift = 0.0 if column == 0 or pen.align == "left" else free if pen.align == "right" else free / 2
-            pen.text(
-                x + pad + (free / 2 if column in spans and over > width else shift),
-                pen.y - depth * size * 1.2,
-                part,
-                size,
-                bold,
-            )
+            shift = free / 2 if over > width else shift
+            pen.text(x + pad + shift, pen.y - depth * size * 1.2, part, size, number < block.heads)
         x += width
     if pen.rules == "lines":
         pen.canvas.line(pen.left, pen.y - height + size, x, pen.y - height + size)
@@ -148,7 +142,3 @@ def _span_widths(block: Table, number: int, widths: list[float]) -> dict[int, fl
         spans[column] = sum(widths[column : column + cell.span])
         column += cell.span
     return spans
-
-
-def _covered(spans: dict[int, float], widths: list[float], column: int) -> set[int]:
-    return {column} if spans and column not in spans else set()

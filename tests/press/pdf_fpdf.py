@@ -53,7 +53,7 @@ def print_fpdf(doc: Doc, rng: random.Random, face: Face) -> tuple[bytes, str]:
             paper.set_font(family, "", points)
             (_cells if cells else _table)(paper, block, widths, points, look, measure)
             paper.ln(10)
-    return bytes(paper.output()), f"fpdf {'cells' if cells else look}"
+    return bytes(paper.output()), "fpdf cells" if cells else f"fpdf table, {look}"
 
 
 def _table(paper: object, block: Table, widths: list[float], size: float, look: str, measure: object) -> None:

@@ -47,7 +47,7 @@ def print_platypus(doc: Doc, rng: random.Random, face: Face) -> tuple[bytes, str
             story += [*([Paragraph(_escape(block.caption), words)] if block.caption else [])]
             story += [_table(block, page[0] - 80, size, look, face, measure), Spacer(1, 10)]
     paper.build(story)
-    return out.getvalue(), f"platypus {look}"
+    return out.getvalue(), f"platypus, {look}"
 
 
 def _escape(text: str) -> str:

@@ -55,7 +55,7 @@ def print_sheet(seed: int, wish: Wish | None = None) -> Printed:
     kind = wish.format or kind
     data, writer = PRINTERS[kind](doc, random.Random(f"{seed}/{kind}"))
     kind = "pdf" if data.startswith(b"%PDF") else "html" if kind == "pdf" else kind
-    doc.facts |= {"format": kind, "writer": f"{kind}: {writer}"}
+    doc.facts |= {"format": kind, "writer": f"{kind}: {writer.split(',')[0]}", "look": writer}
     return Printed(f"{doc.merchant.lower().replace(' ', '-')}-{seed}.{kind}", data, doc)
 
 
@@ -69,7 +69,8 @@ def draw_doc(seed: int, wish: Wish) -> Doc:
         layout = "across"
     garments = _draw_garments(truth, layout, language)
     manner = _draw_manner(shape, layout, language)
-    columns = decide(draw_columns(random.Random(f"{seed}/columns"), manner, garments[0]), garments[0], manner)
+    columns = draw_columns(random.Random(f"{seed}/columns"), manner, garments[0], coded=layout != "keys")
+    columns = decide(columns, garments[0], manner)
     if layout == "several":
         for garment in garments[1:]:
             again = decide(columns, garment, replace(manner, named=False))

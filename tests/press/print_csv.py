@@ -24,10 +24,10 @@ def print_csv(doc: Doc, rng: random.Random) -> tuple[bytes, str]:
     text = out.getvalue()
     for encoding in rng.sample(_encodings(doc), 3):
         try:
-            return text.encode(encoding), f"{delimiter!r} {encoding}"
+            return text.encode(encoding), f"{encoding}, {delimiter!r}"
         except UnicodeEncodeError:
             continue
-    return text.encode("utf-8"), f"{delimiter!r} utf-8"
+    return text.encode("utf-8"), f"utf-8, {delimiter!r}"
 
 
 def _encodings(doc: Doc) -> list[str]:

@@ -58,7 +58,7 @@ def short_length(text: str) -> str:
 
 
 def same_garment(style: str, wanted: str) -> bool:
-    a, b = style.casefold(), wanted.casefold()
+    a, b = ("".join(name.casefold().split()) for name in (style, wanted))
     return bool(a) and (a in b or b in a)
 
 

@@ -33,11 +33,13 @@ def draw_label(rng: random.Random, language: str, point: str, convention: str) -
     return rng.choice(listed[convention])
 
 
-def dress_labels(rng: random.Random, labels: list[str]) -> list[str]:
+def dress_labels(rng: random.Random, labels: list[str], coded: bool) -> list[str]:
     """One habit for all labels of a table: case, codes, numbers, a colon, letters spaced out."""
     way = rng.choices(
         ["as is", "upper", "lower", "title", "code", "number", "colon", "dots"], [10, 2, 2, 2, 2, 1, 2, 1]
     )[0]
+    if way in ("code", "number", "colon", "dots") and not coded:
+        return labels
     if way == "upper":
         return [label.upper() for label in labels]
     if way == "lower":
