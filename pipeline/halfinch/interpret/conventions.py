@@ -10,18 +10,18 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
-from fractions import Fraction
 from itertools import product
 from math import log2
 from statistics import median
 
-from halfinch.interpret.evidence import in_inches, is_girth, suits
+from halfinch.interpret.evidence import inch_factor, is_girth, suits
 from halfinch.interpret.raw import RawFigure
 from halfinch.interpret.words import silhouette_in
 from halfinch.knowledge import Knowledge
 from halfinch.knowledge.spec_fit import Silhouette
 from halfinch.knowledge.spec_reading import Mixture, Ratio
 
+UNSAID, OPEN = "flat-or-round-unsaid", "flat-or-round"
 GIRTHS = ("waist", "hip", "thigh", "knee", "leg_opening")
 LEG = ("thigh", "knee", "leg_opening")
 CLEAR = 3.0
@@ -47,8 +47,7 @@ class Hints:
 
 def find_silhouette(group: list[RawFigure], knowledge: Knowledge) -> Silhouette | None:
     """The silhouette that the style's name or an attribute speaks of."""
-    for figure in group:
-        attributes = figure.facets.attributes
+    for attributes in {id(figure.facets.attributes): figure.facets.attributes for figure in group}.values():
         name = silhouette_in(attributes.get("silhouette", "") or attributes.get("style", ""), knowledge)
         if name:
             return knowledge.silhouettes.silhouette[name]
@@ -70,6 +69,7 @@ def decide_conventions(figures: Iterable[RawFigure], knowledge: Knowledge) -> No
         groups[figure.block, attributes.get("style", ""), attributes.get("style_code", "")].append(figure)
     for group in groups.values():
         decide_group(group, knowledge)
+    lend_conventions([figure for group in groups.values() for figure in group])
 
 
 def decide_group(group: list[RawFigure], knowledge: Knowledge) -> None:
@@ -87,88 +87,111 @@ def decide_group(group: list[RawFigure], knowledge: Knowledge) -> None:
         heading=next((one.facets.convention for one in group if one.facets.convention), ""),
         silhouette=find_silhouette(group, knowledge),
     )
+    scales = {point: weigh_point(figures, hints, knowledge) for point, figures in by_point.items()}
     ranked: list[tuple[float, dict[str, str]]] = []
     for combination in product(("round", "flat"), repeat=len(silent)):
         chosen = {**said, **dict(zip(silent, combination, strict=True))}
-        ranked.append((_score(chosen, silent, by_point, knowledge, hints), chosen))
+        ranked.append((_score(chosen, silent, scales, knowledge), chosen))
     ranked.sort(key=lambda pair: -pair[0])
     best_score, best = ranked[0]
     for point in silent:
         rival = next((score for score, chosen in ranked if chosen[point] != best[point]), best_score - 99)
-        for figure in by_point[point]:
-            if figure.convention:
-                continue
-            figure.convention, figure.convention_from = best[point], "inferred"
-            if best_score - rival >= CLEAR and best[point] == hints.heading:
-                figure.convention_from = "heading"
-            elif best_score - rival >= CLEAR:
-                figure.notes.append(
-                    (
-                        "flat-or-round-unsaid",
-                        f"read as {best[point]}: not printed, but only this suits the figures beside it",
-                    )
-                )
-            else:
-                other = "flat" if best[point] == "round" else "round"
-                figure.hold(
-                    "flat-or-round",
-                    f"not printed whether flat or round, both suit ({best[point]} or {other}); ask, or tape one pair",
-                )
+        settle_point(by_point[point], best[point], best_score - rival >= CLEAR, hints)
+
+
+def settle_point(figures: list[RawFigure], convention: str, clear: bool, hints: Hints) -> None:
+    """Writes the answer on the silent figures of one point: taken, taken with a note, or held."""
+    other = "flat" if convention == "round" else "round"
+    for figure in figures:
+        if figure.convention:
+            continue
+        figure.convention, figure.convention_from = convention, "inferred"
+        if clear and convention == hints.heading:
+            figure.convention_from = "heading"
+        elif clear:
+            figure.notes.append(
+                (UNSAID, f"read as {convention}: not printed, but only this suits the figures beside it")
+            )
+        else:
+            figure.hold(
+                OPEN, f"not printed whether flat or round, both suit ({convention} or {other}); ask, or tape one pair"
+            )
+
+
+def lend_conventions(figures: list[RawFigure]) -> None:
+    """A point left open for one garment is settled by the others of its table, where these agree."""
+    decided: dict[tuple[int, str], set[str]] = defaultdict(set)
+    for figure in figures:
+        if figure.convention and not any(rule == OPEN for rule, _ in figure.holds):
+            decided[figure.block, figure.point].add(figure.convention)
+    for figure in figures:
+        known = decided.get((figure.block, figure.point), set())
+        if len(known) == 1 and any(rule == OPEN for rule, _ in figure.holds):
+            figure.convention = next(iter(known))
+            figure.holds = [(rule, reason) for rule, reason in figure.holds if rule != OPEN]
+            figure.notes.append((UNSAID, f"read as {figure.convention}, as the other garments of the table are"))
 
 
 def _said(figures: list[RawFigure]) -> str:
     return next((figure.convention for figure in figures if figure.convention), "")
 
 
-def _inches(figure: RawFigure, convention: str) -> Fraction:
-    return in_inches(figure.printed.value, figure.unit, convention)
+@dataclass(frozen=True, slots=True)
+class Scale:
+    """One point read round and flat: its middle in inches and what it costs to believe each."""
+
+    middle: dict[str, float]
+    cost: dict[str, float]
 
 
-def _middle(figures: list[RawFigure], convention: str) -> Fraction:
-    return Fraction(median(_inches(figure, convention) for figure in figures))
+def weigh_point(figures: list[RawFigure], hints: Hints, knowledge: Knowledge) -> Scale:
+    """The middle and the cost of one point's figures under both conventions."""
+    point = knowledge.points[figures[0].point]
+    known = (float(point.low), float(point.usual_low), float(point.usual_high), float(point.high))
+    typical = float(getattr(knowledge.reading.typical, figures[0].point))
+    inches = [float(figure.printed.value) * float(inch_factor(figure.unit)) for figure in figures]
+    middle: dict[str, float] = {}
+    cost: dict[str, float] = {}
+    for convention, factor in (("round", 1), ("flat", 2)):
+        values = [one * factor for one in inches]
+        middle[convention] = median(values)
+        cost[convention] = median(_cost(value, known, typical) for value in values)
+        if hints.flat_labels and convention == "flat":
+            cost[convention] -= FLAT_LABELS
+        if hints.heading == convention:
+            cost[convention] -= HEADING
+        if hints.silhouette is not None and point.name == "leg_opening":
+            opening = hints.silhouette.opening
+            if not float(opening.low) - 2 <= middle[convention] <= float(opening.high) + 3:
+                cost[convention] += 2 * UNUSUAL
+    return Scale(middle, cost)
 
 
-def _score(
-    chosen: dict[str, str],
-    silent: list[str],
-    by_point: dict[str, list[RawFigure]],
-    knowledge: Knowledge,
-    hints: Hints,
-) -> float:
-    score = 0.0
-    for point in silent:
-        costs = []
-        for figure in by_point[point]:
-            suit = suits(knowledge, point, figure.printed.value, figure.unit, chosen[point])
-            costs.append((IMPLAUSIBLE, UNUSUAL, 0.0)[suit] + _octaves(figure, chosen[point], knowledge))
-        score -= median(costs)
-        if hints.flat_labels and chosen[point] == "flat":
-            score += FLAT_LABELS
-        if hints.heading and chosen[point] == hints.heading:
-            score += HEADING
-        if hints.silhouette is not None and point == "leg_opening":
-            middle = _middle(by_point[point], chosen[point])
-            low, high = hints.silhouette.opening.low - 2, hints.silhouette.opening.high + 3
-            score -= 0.0 if low <= middle <= high else 2 * UNUSUAL
+def _cost(value: float, known: tuple[float, float, float, float], typical: float) -> float:
+    """How hard a figure is to believe: outside the limits, outside the usual, octaves from the middle."""
+    low, usual_low, usual_high, high = known
+    if value <= 0:
+        return IMPLAUSIBLE
+    base = IMPLAUSIBLE if not low <= value <= high else 0.0 if usual_low <= value <= usual_high else UNUSUAL
+    return base + OCTAVE * log2(value / typical) ** 2
+
+
+def _score(chosen: dict[str, str], silent: list[str], scales: dict[str, Scale], knowledge: Knowledge) -> float:
+    score = -sum(scales[point].cost[chosen[point]] for point in silent)
     for ratio in knowledge.reading.ratio.values():
         one, other = ratio.of, ratio.to
         if one in chosen and other in chosen and (one in silent or other in silent):
             if (one, other) == ("leg_opening", "thigh") and "knee" in chosen:
                 continue
-            score -= _ratio_cost(_middle(by_point[one], chosen[one]) / _middle(by_point[other], chosen[other]), ratio)
+            below = scales[other].middle[chosen[other]]
+            score -= _ratio_cost(scales[one].middle[chosen[one]] / below if below else 0.0, ratio)
     return score - _mixture_cost(chosen, knowledge.reading.mixture)
 
 
-def _octaves(figure: RawFigure, convention: str, knowledge: Knowledge) -> float:
-    """How far a figure lies from the middle of its point: a wrong factor of two is one octave."""
-    middle = float(getattr(knowledge.reading.typical, figure.point))
-    return OCTAVE * log2(float(_inches(figure, convention)) / middle) ** 2
-
-
-def _ratio_cost(value: Fraction, ratio: Ratio) -> float:
-    if value not in ratio.limits:
+def _ratio_cost(value: float, ratio: Ratio) -> float:
+    if not float(ratio.limits.low) <= value <= float(ratio.limits.high):
         return OUTSIDE
-    return 0.0 if value in ratio.usual else UNUSUAL
+    return 0.0 if float(ratio.usual.low) <= value <= float(ratio.usual.high) else UNUSUAL
 
 
 def _mixture_cost(chosen: dict[str, str], costs: Mixture) -> float:

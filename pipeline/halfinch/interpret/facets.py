@@ -169,7 +169,8 @@ class Reader:
         word: HeaderWord | None = read_header_word(stripped, self.knowledge)
         if point is not None and point.point in LABEL_ROLES:
             # "Waist size" and "labelled inseam" are names of the size, not figures of the garment.
-            point, word = None, HeaderWord(role=LABEL_ROLES[point.point])
+            word = HeaderWord(role=LABEL_ROLES[point.point])
+            point = None
         elif (
             point is not None and word is not None and word.role in ("size", "base_size") and word.score >= point.score
         ):

@@ -244,9 +244,12 @@ def share_spans(made: list[RawFigure], line: tuple[Cell | None, ...], columns: C
     sized = [index for index in values if columns.facets[index].size is not None]
     shared: list[RawFigure] = []
     seen: set[int] = set()
+    places: dict[int, list[int]] = {}
+    for index in values:
+        places.setdefault(id(line[index]), []).append(index)
     for figure in made:
         cell = line[figure.position]
-        same = [index for index in values if line[index] is cell]
+        same = places[id(cell)]
         if len(same) < 2:
             shared.append(figure)
         elif len(sized) > 1 and set(sized) <= set(same):

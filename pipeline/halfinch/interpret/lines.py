@@ -195,7 +195,8 @@ def describe_columns(table: Table, label: int, reader: Reader, system: str = "")
             if run is not None and row != size_row and one.size is not None and size_row is not None and not one.role:
                 one = replace(one, size=None)
             facets[index] = one.under(facets[index])
-    body = [row for row in range(len(table.rows)) if row not in set(header)]
+    heads = set(header)
+    body = [row for row in range(len(table.rows)) if row not in heads]
     kinds = [_column_kind(table, index, label, facets[index], body, reader) for index in range(table.width)]
     columns = Columns(label, facets, kinds, size_row, size_score, body)
     for row in header:

@@ -30,7 +30,7 @@ def find_attributes(text: str, reader: Reader) -> dict[str, str]:
 
 
 def find_keys(line: str, reader: Reader) -> list[tuple[int, int, str]]:
-    """(start of the key, start of its value, role) of each key in a line: known words before a colon, or at its head."""
+    """(start of the key, start of its value, role) of each key: known words before a colon, or at the head of the line."""
     keys: list[tuple[int, int, str]] = []
     for colon in re.finditer(r"[:：=]", line):
         words = list(_KEY_WORD.finditer(line, 0, colon.start()))

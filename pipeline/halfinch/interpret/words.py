@@ -103,12 +103,23 @@ def phrasebook(knowledge: Knowledge) -> Phrasebook:
 
 def silhouette_in(text: str, knowledge: Knowledge) -> str:
     """The silhouette that a style's name speaks of ("Alma wide leg"), the longest word first; '' for none."""
-    folded = f" {fold(text)} "
-    names = [(word, name) for name, one in knowledge.silhouettes.silhouette.items() for word in (name, *one.also)]
-    for word, name in sorted(names, key=lambda pair: -len(pair[0])):
-        plain = fold(word)
-        if (plain.isascii() and re.search(rf"(?<!\w){re.escape(plain)}(?!\w)", folded)) or (
-            not plain.isascii() and plain in folded
-        ):
-            return name
-    return ""
+    pattern, names = _silhouettes(knowledge.digest, knowledge)
+    match = pattern.search(fold(text)) if text else None
+    return names[match.group()] if match else ""
+
+
+_patterns: dict[str, tuple[re.Pattern[str], dict[str, str]]] = {}
+
+
+def _silhouettes(digest: str, knowledge: Knowledge) -> tuple[re.Pattern[str], dict[str, str]]:
+    known = _patterns.get(digest)
+    if known is None:
+        names = {
+            fold(word): name for name, one in knowledge.silhouettes.silhouette.items() for word in (name, *one.also)
+        }
+        parts = [
+            re.escape(word) if _EASTERN.search(word) else rf"(?<!\w){re.escape(word)}(?!\w)"
+            for word in sorted(names, key=len, reverse=True)
+        ]
+        known = _patterns[digest] = (re.compile("|".join(parts)), names)
+    return known
