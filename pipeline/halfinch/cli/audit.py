@@ -35,15 +35,12 @@ def command(
       halfinch audit --catalogue shop.duckdb
       halfinch audit -c shop.duckdb --page audit.html --output audit.json
     """
-    from halfinch.catalogue.audit import load_engine, run_audit
+    from halfinch.catalogue.audit import audit_catalogue
     from halfinch.catalogue.files import write_whole
-    from halfinch.catalogue.store import read_frames
     from halfinch.knowledge import load
     from halfinch.present.audit_page import render_audit
 
-    load_engine()
-    figures, sizes = read_frames(catalogue, "current_figures", "sizes", wait=wait)
-    audit = run_audit(figures, sizes, load(schemas), catalogue.name)
+    audit = audit_catalogue(catalogue, load(schemas), wait=wait)
     record = audit.to_json()
     if page is not None:
         write_whole(page, render_audit(record))

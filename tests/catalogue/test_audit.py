@@ -1,0 +1,224 @@
+"""The audit: quiet over a clean catalogue, and every damage done behind the catalogue's back is named."""
+
+from __future__ import annotations
+
+import json
+import os
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import duckdb
+import pytest
+
+import halfinch
+from halfinch.catalogue.audit import Audit, audit_catalogue
+from halfinch.catalogue.rulings import rule
+from halfinch.figure import NM_PER_INCH
+from halfinch.knowledge import load
+from halfinch.present.audit_page import render_audit
+
+ROOT = Path(__file__).parents[2]
+
+
+@pytest.fixture(scope="module")
+def clean(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("audit") / "shop.duckdb"
+    halfinch.open_catalogue(path).add(ROOT / "fixtures" / "demo")
+    return path
+
+
+@pytest.fixture(scope="module")
+def audit_of_clean(clean: Path) -> Audit:
+    return audit_catalogue(clean, load())
+
+
+def inches(value: str) -> str:
+    """A change of a length that keeps its three columns in step, as a careful forger would."""
+    nm = f"CAST(round(({value}) * {NM_PER_INCH}) AS BIGINT)"
+    return f"length_nm = {nm}, inches = {nm} / {NM_PER_INCH}.0, half_inch = round_even({nm} / 12700000.0, 0) / 2"
+
+
+KESTLE, MARNIE = "kestle-bootcut.pdf", "marnie-curvy-wide-leg.html"
+DAMAGE = [
+    pytest.param("range-inseam", KESTLE, "inseam", inches("45"), id="longer-than-any-leg"),
+    pytest.param("range-hip", KESTLE, "hip", inches("inches / 2.54"), id="read-as-centimetres"),
+    pytest.param("as-printed", KESTLE, "back_rise", inches("inches + 0.5"), id="half-an-inch-more-than-printed"),
+    pytest.param("as-printed", MARNIE, "knee", "raw = '19 3/8'", id="print-changed"),
+    pytest.param("grade-thigh", MARNIE, "thigh", inches("inches + 4"), id="a-leap-in-the-run"),
+    pytest.param("relation-hip_over_waist", KESTLE, "hip", inches("inches + 14"), id="hip-far-above-waist"),
+    pytest.param("inches-exact", KESTLE, "inseam", "inches = inches + 0.0001", id="inches-apart-from-nanometres"),
+    pytest.param("half-inch-nearest", MARNIE, "thigh", "half_inch = half_inch + 0.5", id="wrong-half-inch"),
+    pytest.param("half-inch-nearest", MARNIE, "tie", "half_inch = half_inch + 0.5", id="tie-to-the-odd-half"),
+    pytest.param("length-positive", KESTLE, "waist", inches("0"), id="no-length"),
+    pytest.param(
+        "range-upright", MARNIE, "hip",
+        f"length_to_nm = length_nm - {NM_PER_INCH}, inches_to = inches - 1", id="range-upside-down",
+    ),
+    pytest.param("inches-to-exact", MARNIE, "inseam", "inches_to = inches + 1", id="upper-end-without-nanometres"),
+    pytest.param("tolerance-positive", KESTLE, "knee", "tolerance = -0.5", id="tolerance-below-nothing"),
+    pytest.param("tolerance-wider", KESTLE, "thigh", "tolerance_plus = 2, tolerance = 1", id="narrower-tolerance"),
+    pytest.param("status-known", KESTLE, "front_rise", "status = 'fine'", id="unknown-status"),
+    pytest.param("basis-known", KESTLE, "front_rise", "basis = 'guessed'", id="unknown-basis"),
+    pytest.param("convention-known", MARNIE, "waist", "convention = 'half'", id="unknown-convention"),
+    pytest.param("unit-known", MARNIE, "leg_opening", "unit = 'inch'", id="unknown-unit"),
+    pytest.param("point-known", MARNIE, "front_rise", "point = 'rise'", id="unknown-point"),
+    pytest.param("size-scope-known", MARNIE, "back_rise", "size_scope = 'some'", id="unknown-scope"),
+    pytest.param("figure-id-own", KESTLE, "inseam", "size = '99'", id="moved-to-another-size"),
+    pytest.param("place-given", KESTLE, "hip", "place = ''", id="no-way-back"),
+    pytest.param("raw-given", KESTLE, "waist", "raw = ''", id="no-print"),
+    pytest.param("garment-known", KESTLE, "thigh", "garment_id = 'nobody'", id="no-garment"),
+    pytest.param("sheet-known", MARNIE, "hip", "sheet_id = 'none'", id="no-sheet"),
+    pytest.param("doubt-told", MARNIE, "waist", "status = 'held'", id="held-without-a-word"),
+    pytest.param("ruling-known", MARNIE, "inseam", "basis = 'ruled'", id="ruled-by-nobody"),
+    pytest.param("ruling-known", MARNIE, "knee", "status = 'set_aside'", id="set-aside-by-nobody"),
+    pytest.param("range-inseam", "arden-straight.pdf", "held", "status = 'accepted'", id="held-one-let-in"),
+]  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def damaged(clean: Path) -> tuple[Audit, list[str]]:
+    """Every damage at a figure of its own, all in one catalogue; and the figures' places, in the order of DAMAGE."""
+    path = clean.with_name("damaged.duckdb")
+    shutil.copyfile(clean, path)
+    taken: set[str] = set()
+    places = []
+    with duckdb.connect(str(path)) as connection:
+        for case in DAMAGE:
+            _, sheet, point, change = case.values
+            figure_id, place = pick(connection, str(sheet), str(point), taken)
+            places.append(place)
+            connection.execute(f"UPDATE figures SET {change} WHERE figure_id = ?", [figure_id])
+        figure_id, _ = pick(connection, KESTLE, "inseam", taken)
+        connection.execute("INSERT INTO figures SELECT * FROM figures WHERE figure_id = ?", [figure_id])
+    return audit_catalogue(path, load()), places
+
+
+def pick(connection: duckdb.DuckDBPyConnection, sheet: str, point: str, taken: set[str]) -> tuple[str, str]:
+    """The next figure of a point (or a held one, or one whose inches lie between two halves) that no damage has."""
+    which = {"held": "status = 'held'", "tie": "inches * 4 % 2 = 1"}.get(point, f"point = '{point}'")
+    found: list[tuple[str, str]] = connection.execute(
+        f"SELECT figure_id, place FROM figures WHERE ends_with(sheet, ?) AND {which} ORDER BY rowid", [sheet]
+    ).fetchall()
+    # Ends of runs are left alone, so that a leap shows on both sides; the only held one is taken whatever it is.
+    usable = found[1:-1] or found
+    figure_id, place = next(row for row in usable if row[0] not in taken)
+    taken.add(figure_id)
+    return figure_id, place
+
+
+def test_clean_catalogue_passes(audit_of_clean: Audit) -> None:
+    assert [check.rule for check in audit_of_clean.checks if not check.passed] == []
+    assert audit_of_clean.passed
+    assert audit_of_clean.figures > 500
+    assert audit_of_clean.sizes > 50
+
+
+def test_every_kind_of_rule_had_something_to_look_at(audit_of_clean: Audit) -> None:
+    """A rule over an empty column passes for nothing; these look at hundreds of figures."""
+    looked_at = {check.rule: check.looked_at for check in audit_of_clean.checks}
+    for name in ("as-printed", "figure-id-own", "half-inch-nearest", "inches-exact", "length-positive"):
+        assert looked_at[name] > 500, name
+    for name in ("range-inseam", "relation-hip_over_waist", "grade-thigh", "waist-moves", "length-order"):
+        assert looked_at[name] > 10, name
+
+
+@pytest.mark.parametrize(("rule_name", "sheet", "point", "change"), DAMAGE)
+def test_damage_is_caught_and_its_figure_named(
+    damaged: tuple[Audit, list[str]], rule_name: str, sheet: str, point: str, change: str
+) -> None:
+    audit, places = damaged
+    place = places[[case.values for case in DAMAGE].index((rule_name, sheet, point, change))]
+    (check,) = [check for check in audit.checks if check.rule == rule_name]
+    assert not check.passed
+    if not rule_name.startswith("relation-"):  # a relation is of a whole size
+        where = sheet if rule_name == "place-given" else f"{sheet} · {place} · "
+        assert any(where in example for example in check.examples), check.examples
+
+
+def test_a_figure_twice_is_caught(damaged: tuple[Audit, list[str]]) -> None:
+    (check,) = [check for check in damaged[0].checks if check.rule == "figure-unique"]
+    assert check.broken == 2
+
+
+def test_what_a_person_ruled_is_past_the_rules_of_plausibility(clean: Path, tmp_path: Path) -> None:
+    path = tmp_path / "shop.duckdb"
+    shutil.copyfile(clean, path)
+    figures = halfinch.open_catalogue(path).figures()
+    held = figures[figures["status"] == "held"].iloc[0]
+    rule(path, held["figure_id"], "right", by="Odile", why="taped it: cropped above the knee")
+    audit = audit_catalogue(path, load())
+    assert [check.rule for check in audit.checks if not check.passed] == []
+    assert next(check for check in audit.checks if check.rule == "ruling-known").looked_at == 1
+
+
+def test_empty_catalogue_passes(tmp_path: Path, empty_catalogue: Path) -> None:
+    audit = audit_catalogue(empty_catalogue, load())
+    assert audit.passed
+    assert audit.figures == audit.sizes == 0
+
+
+def test_page_stands_alone_and_names_what_is_broken(damaged: tuple[Audit, list[str]]) -> None:
+    record = damaged[0].to_json()
+    page = render_audit(record)
+    for loads in ("http:", "https:", "src=", "<script", "<link", "@import", "url("):
+        assert loads not in page
+    assert "rules are broken" in page
+    assert page.index("status-known") < page.index("at-from-known"), "broken ones first"
+    for check in record["checks"]:
+        assert check["rule"] in page
+    assert "kestle-bootcut.pdf" in page
+
+
+def test_page_shows_hostile_text_as_text(audit_of_clean: Audit) -> None:
+    record = {**audit_of_clean.to_json(), "catalogue": "<img src=x onerror=alert(1)>.duckdb"}
+    assert "<img" not in render_audit(record)
+
+
+# The command, in a process of its own with an empty home: nothing is sent, nothing is left lying about.
+
+OFFLINE = """
+import socket, sys
+def refuse(*args, **kwargs):
+    sys.stderr.write("the network was asked for\\n")
+    raise OSError("no network")
+socket.socket.connect = socket.socket.connect_ex = socket.getaddrinfo = socket.create_connection = refuse
+from halfinch.cli import main
+main(sys.argv[1:])
+"""
+
+
+def run_offline(home: Path, *arguments: str) -> subprocess.CompletedProcess[str]:
+    command = [sys.executable, "-c", OFFLINE, *arguments]
+    places = {"HOME": str(home), "USERPROFILE": str(home), "XDG_CONFIG_HOME": str(home), "XDG_CACHE_HOME": str(home)}
+    return subprocess.run(command, capture_output=True, text=True, cwd=home, check=False, env={**os.environ, **places})
+
+
+def test_command_is_silent_on_the_network_and_writes_page_and_json(clean: Path, tmp_path: Path) -> None:
+    home = tmp_path / "home"
+    home.mkdir()
+    page, output = tmp_path / "audit.html", tmp_path / "audit.json"
+    done = run_offline(home, "audit", "-c", str(clean), "--page", str(page), "--output", str(output))
+    assert (done.returncode, done.stderr) == (0, "")
+    assert done.stdout.endswith("every rule holds.\n")
+    assert "Every rule holds." in page.read_text(encoding="utf-8")
+    record: dict[str, Any] = json.loads(output.read_text(encoding="utf-8"))
+    assert record["passed"] is True
+    assert {"rule", "means", "looked_at", "broken", "examples", "passed"} == set(record["checks"][0])
+    assert list(home.iterdir()) == []
+
+
+def test_command_tells_broken_rules_and_ends_with_1(clean: Path, tmp_path: Path) -> None:
+    """Damage to whole runs: one waist under every size, and petites as long as regulars."""
+    path = tmp_path / "shop.duckdb"
+    shutil.copyfile(clean, path)
+    with duckdb.connect(str(path)) as connection:
+        connection.execute("UPDATE figures SET length_nm = 736600000 WHERE point = 'waist'")
+        connection.execute("UPDATE figures SET inches = 30 WHERE point = 'inseam' AND length IN ('petite', 'regular')")
+    done = run_offline(tmp_path, "audit", "-c", str(path))
+    assert done.returncode == 1
+    assert "waist-moves: " in done.stdout
+    assert "length-order: " in done.stdout
+    assert "marnie-curvy-wide-leg.html" in done.stdout
