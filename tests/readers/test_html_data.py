@@ -67,6 +67,20 @@ def data_rows(markup: str) -> list[list[str]]:
             ["10", "29", "30"],
             id="attributes-of-options",
         ),
+        pytest.param(
+            "<b data-waist=70 data-uom=cm>8</b><b data-waist=75 data-uom=cm>10</b>",
+            ["10", "75", "cm"],
+            id="unit-beside-figures",
+        ),
+        pytest.param("<p data-inseam=30 data-size-unit=inches>x</p>", ["unit", "inches"], id="unit-of-one-element"),
+        pytest.param(
+            "<ul data-units=cm><li data-waist=70>8<li data-waist=75>10</ul>", ["10", "75", "cm"], id="unit-of-the-list"
+        ),
+        pytest.param(
+            "<b data-waist=28 data-units=2>8</b><b data-waist=29 data-units=2>10</b>",
+            ["8", "28", "2"],
+            id="units-in-stock-are-no-unit",
+        ),
     ],
 )
 def test_figures_behind_the_page(markup: str, row: list[str]) -> None:

@@ -254,7 +254,8 @@ def _add_attributes(tree: Tree, into: DataCollector) -> None:
             value = node.attrs[key].strip()
             if len(value) > 6 and value[0] in "{[":
                 _add_json_attribute(value, f"/{places[node.start]}/@{key}", into)
-        if node.shape != "cell" and (told := tuple(key for key in keys if _is_telling(key, node.attrs))):
+        if node.shape != "cell" and any(_is_telling(key, node.attrs) for key in keys):
+            told = tuple(key for key in keys if _is_telling(key, node.attrs) or _is_unit(key, node.attrs))
             groups.setdefault((node.tag, told), []).append(node)
     for (_, told), nodes in groups.items():
         _add_group(tree, told, nodes, places, into)
@@ -262,6 +263,30 @@ def _add_attributes(tree: Tree, into: DataCollector) -> None:
 
 def _is_telling(key: str, attrs: Mapping[str, str]) -> bool:
     return is_figure(attrs[key]) and not is_dull_key(key)
+
+
+_UNIT_KEY = re.compile(r"data-(?:.+-)?(?:units?|uom)(?:-of-measure(?:ment)?)?")
+_UNIT_VALUE = re.compile(r"[^\d\s][^\d]{0,13}")
+
+
+def _is_unit(key: str, attrs: Mapping[str, str]) -> bool:
+    """data-unit="in", data-size-units="cm", data-uom="mm": no figure, but what the figures beside it are counted in."""
+    return bool(_UNIT_KEY.fullmatch(key) and _UNIT_VALUE.fullmatch(attrs[key].strip()))
+
+
+def _unit_around(node: Node, keys: tuple[str, ...]) -> list[tuple[str, str]]:
+    """Unit and place from an element around this one, where it names none itself: at most one pair."""
+    above = None if any(_UNIT_KEY.fullmatch(key) for key in keys) else node.parent
+    while above is not None:
+        for key in above.attrs:
+            if _is_unit(key, above.attrs):
+                return [(above.attrs[key].strip(), f"attr={above.tag}/@{key}")]
+        above = above.parent
+    return []
+
+
+def _name_of(key: str) -> str:
+    return "unit" if _UNIT_KEY.fullmatch(key) else words_of_key(key)
 
 
 def _add_json_attribute(value: str, path: str, into: DataCollector) -> None:
@@ -277,19 +302,22 @@ def _add_group(
     """Elements with the same attributes: one label and value row an attribute, or one row an element if several."""
     first = places[nodes[0].start]
     where = f"attr={first}"
+    around = _unit_around(nodes[0], keys)
     if len(nodes) == 1:
         node = nodes[0]
-        rows = [
-            [(words_of_key(key), f"{where}/@{key}", True), (node.attrs[key].strip(), f"{where}/@{key}", False)]
-            for key in keys
-        ]
-        into.add_rows(rows, "", where)
+        told = [(_name_of(key), node.attrs[key].strip(), f"{where}/@{key}") for key in keys]
+        told += [("unit", unit, at) for unit, at in around]
+        into.add_rows([[(name, at, True), (value, at, False)] for name, value, at in told], "", where)
         return
-    if len(keys) == 1 and all(not tree.text_within(node, 40) for node in nodes[:3]):
+    if sum(not _UNIT_KEY.fullmatch(key) for key in keys) == 1 and all(
+        not tree.text_within(node, 40) for node in nodes[:3]
+    ):
         return
-    table = [[("", where, True), *((words_of_key(key), f"{where}/@{key}", True) for key in keys)]]
+    heads = [(_name_of(key), f"{where}/@{key}", True) for key in keys]
+    table = [[("", where, True), *heads, *(("unit", at, True) for _, at in around)]]
     for node in nodes[:5_000]:
         at = f"attr={places[node.start]}"
         name = tree.text_within(node, 60) or node.attrs.get("value", "") or node.attrs.get("aria-label", "")
-        table.append([(name, at, True), *((node.attrs[key].strip(), f"{at}/@{key}", False) for key in keys)])
+        values = [(node.attrs[key].strip(), f"{at}/@{key}", False) for key in keys]
+        table.append([(name, at, True), *values, *((unit, place, False) for unit, place in around)])
     into.add_rows(table, "", where)
