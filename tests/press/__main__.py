@@ -14,7 +14,9 @@ from collections import Counter
 from concurrent.futures import ProcessPoolExecutor
 from pathlib import Path
 
-from .plan import Printed, Wish, print_sheet
+from .fault_run import fault_report, print_broken, run_fault
+from .foreign import draw_foreign, foreign_report, run_foreign
+from .plan import Printed, Wish, print_doc, print_sheet
 from .score import Score, compare, table_of
 
 FACTS = ("format", "writer", "layout", "language", "unit", "unit said", "convention", "number", "system", "noise")
@@ -37,7 +39,11 @@ def run_seed(task: tuple[int, Wish]) -> tuple[int, dict[str, str], Score, float]
 
 def main() -> int:
     options = _parse()
-    wish = Wish(options.format, options.layout, options.language, options.noise)
+    wish = Wish(options.format, options.layout, options.language, options.noise, options.fault)
+    if options.foreign:
+        return foreign(options, wish)
+    if options.faults:
+        return faults(options, wish)
     if options.show is not None:
         return show(options.show, wish, Path(options.folder))
     start = secrets.randbelow(10**9) if options.start == "RANDOM" else int(options.start)
@@ -56,7 +62,9 @@ def _parse() -> argparse.Namespace:
     parser.add_argument("--worst", type=int, default=25, help="how many of the worst sheets to list")
     parser.add_argument("--show", type=int, help="print one seed's sheet again and its differences")
     parser.add_argument("--folder", default="build/press")
-    for name in ("format", "layout", "language", "noise"):
+    parser.add_argument("--faults", action="store_true", help="break the sheets and count what was caught")
+    parser.add_argument("--foreign", action="store_true", help="documents with nothing of ours in them")
+    for name in ("format", "layout", "language", "noise", "fault"):
         parser.add_argument(f"--{name}", default="")
     return parser.parse_args()
 
@@ -84,6 +92,45 @@ def report(done: list[tuple[int, dict[str, str], Score, float]], start: int, wis
         bad = sorted(score.slips, key=lambda slip: slip.kind not in BAD)
         lines += [f"      {slip.kind}: {slip.text}" for slip in bad[:2]]
     return "\n".join(lines)
+
+
+def faults(options: argparse.Namespace, wish: Wish) -> int:
+    """Breaks sheets and prints what was caught."""
+    start = secrets.randbelow(10**9) if options.start == "RANDOM" else int(options.start)
+    if options.show is not None:
+        return show_fault(options.show, wish, Path(options.folder))
+    with ProcessPoolExecutor(options.jobs) as pool:
+        tasks = [(seed, wish) for seed in range(start, start + options.seeds)]
+        outcomes = [outcome for outcome in pool.map(run_fault, tasks, chunksize=8) if outcome is not None]
+    sys.stdout.write(fault_report(outcomes) + "\n")
+    return 1 if any(outcome.slipped for outcome in outcomes) else 0
+
+
+def foreign(options: argparse.Namespace, wish: Wish) -> int:
+    """Reads documents that are none of ours and prints which gave a clean figure."""
+    start = secrets.randbelow(10**9) if options.start == "RANDOM" else int(options.start)
+    if options.show is not None:
+        _, doc = draw_foreign(options.show)
+        printed = print_doc(doc, options.show, wish)
+        Path(options.folder).mkdir(parents=True, exist_ok=True)
+        (Path(options.folder) / printed.name).write_bytes(printed.data)
+        sys.stdout.write(f"{Path(options.folder) / printed.name}\n{run_foreign((options.show, wish))}\n")
+        return 0
+    with ProcessPoolExecutor(options.jobs) as pool:
+        rows = list(pool.map(run_foreign, [(seed, wish) for seed in range(start, start + options.seeds)], chunksize=8))
+    sys.stdout.write(foreign_report(rows) + "\n")
+    return 1 if any(row.clean or row.failed for row in rows) else 0
+
+
+def show_fault(seed: int, wish: Wish, folder: Path) -> int:
+    printed = print_broken(seed, wish)
+    if printed is None:
+        sys.stdout.write("this seed gives no sheet for its fault\n")
+        return 2
+    folder.mkdir(parents=True, exist_ok=True)
+    (folder / printed.name).write_bytes(printed.data)
+    sys.stdout.write(f"{folder / printed.name}\n{run_fault((seed, wish))}\n")
+    return 0
 
 
 def _wishes(wish: Wish) -> list[tuple[str, str]]:

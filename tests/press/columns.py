@@ -139,7 +139,8 @@ def _side(column: Column, garment: Garment, by_note: bool) -> str | None:
         for length in garment.lengths:
             number = float(column.printed(garment, size.token, length)) / scale
             sides.add("flat" if number <= low else "round" if number >= high else None)
-    return sides.pop() if len(sides) == 1 else None
+    truly = "flat" if column.flat else "round"
+    return truly if sides == {truly} else None
 
 
 def _in_the_middle(column: Column, garment: Garment) -> bool:

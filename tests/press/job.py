@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import random
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Any
 
@@ -65,11 +65,9 @@ class Job:
         value = column.printed(garment, size, length)
         cell, lengths = self._written(column, value)
         named_size, named_length = told if told is not None else (size, length)
-        self.doc.truth.append(
-            Expected(
-                garment.style, column.point, named_size, named_length, lengths, column.expect, cell.text, column.why
-            )
-        )
+        why, expect = column.why, column.expect
+        truth = Expected(garment.style, column.point, named_size, named_length, lengths, expect, cell.text, why)
+        self.doc.truth.append(replace(truth, flat=column.flat, unit=column.unit))
         return cell
 
     def _written(self, column: Column, value: Fraction) -> tuple[Cell, tuple[int, ...]]:

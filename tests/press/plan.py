@@ -37,6 +37,7 @@ class Wish:
     layout: str = ""
     language: str = ""
     noise: str = ""
+    fault: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +50,11 @@ class Printed:
 def print_sheet(seed: int, wish: Wish | None = None) -> Printed:
     """The same seed and wish print the same bytes' content again."""
     wish = wish or Wish()
-    doc = draw_doc(seed, wish)
+    return print_doc(draw_doc(seed, wish), seed, wish)
+
+
+def print_doc(doc: Doc, seed: int, wish: Wish) -> Printed:
+    """The bytes of a doc in the format that the seed or the wish asks for."""
     rng = random.Random(f"{seed}/format")
     kind = rng.choices(list(FORMATS), list(FORMATS.values()))[0]
     kind = wish.format or kind

@@ -49,7 +49,8 @@ class Expected:
     expect: str = "value"
     printed: str = ""
     why: str = ""
-    noticeable: bool | None = None
+    flat: bool = False
+    unit: str = "in"
 
 
 @dataclass(slots=True)
@@ -123,11 +124,11 @@ def draw_garment(rng: random.Random, word: str, sizes: tuple[str, list[Size]], l
     first, hem, narrowing = run[0].body_waist, 0.0, rng.choice([0.0, 0.0, 0.1])
     for size in run:
         grown = size.body_waist - first
-        waist = size.body_waist + ease
-        hip = size.body_waist + ease + drop - grown * narrowing
+        waist = min(45.0, size.body_waist + ease)
+        hip = waist + drop - grown * narrowing
         thigh = hip * thigh_share
-        knee = thigh * knee_share
-        hem = hem if hem_flat and size is not run[0] else knee * hem_share
+        knee = max(12.0, thigh * knee_share)
+        hem = hem if hem_flat and size is not run[0] else min(25.0, max(9.5, knee * hem_share))
         for length in lengths:
             shift = LENGTH_SHIFTS[length]
             front = rise + grown * rise_step * 0.5 + shift * 0.2

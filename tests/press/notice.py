@@ -1,0 +1,117 @@
+"""The fixed rule that says, before anything is read, whether a fault can be noticed, and by which figures.
+
+A broken figure is noticeable when it leaves its point's range, breaks a relation between points by two tolerances, or
+the evenness of a run by two tolerances. The limits are the trade's own spread: common practice.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import pairwise
+
+from .doc import Cell, Doc, Table
+from .truth import GIRTHS, Expected
+
+# Full girths and lengths that a pair of women's trousers may have, inches; as wide as design allows.
+RANGES = {
+    "waist": (21.0, 60.0), "hip": (29.0, 70.0), "thigh": (16.0, 42.0), "knee": (10.0, 36.0), "leg_opening": (8.0, 40.0),
+    "front_rise": (5.5, 16.0), "back_rise": (8.5, 22.0), "inseam": (8.0, 38.0), "outseam": (14.0, 52.0),
+}  # fmt: skip
+TOLERANCE = {"waist": 1.0, "hip": 1.0, "thigh": 0.5, "knee": 0.5, "leg_opening": 0.5, "front_rise": 0.25}
+TOLERANCE |= {"back_rise": 0.25, "inseam": 0.5, "outseam": 0.5}
+NM = 25_400_000
+
+
+@dataclass(slots=True)
+class Board:
+    """A plain table with the truth index of each figure cell; sizes run down (`down`) or across."""
+
+    table: Table
+    truth: list[Expected]
+    index: dict[tuple[int, int], int]
+
+    def cell(self, place: tuple[int, int]) -> Cell:
+        return self.table.rows[place[0]][place[1]]
+
+    def write(self, place: tuple[int, int], cell: Cell) -> None:
+        self.table.rows[place[0]][place[1]] = cell
+
+    def lines(self) -> dict[str, list[tuple[int, int]]]:
+        """Places of each point's figures, in the order of sizes."""
+        found: dict[str, list[tuple[int, int]]] = {}
+        for place, number in sorted(self.index.items(), key=lambda item: item[1]):
+            found.setdefault(self.truth[number].point, []).append(place)
+        return found
+
+
+def board_of(doc: Doc) -> Board | None:
+    """The sheet's one table, its figure cells matched with the truth by printed text in order."""
+    tables = [block for block in doc.blocks if isinstance(block, Table)]
+    if len(tables) != 1 or not doc.truth or any(e.expect != "value" for e in doc.truth):
+        return None
+    table, index, at = tables[0], {}, 0
+    for r, row in enumerate(table.rows):
+        for c, cell in enumerate(row):
+            if at < len(doc.truth) and not cell.head and cell.text == doc.truth[at].printed and r and c:
+                index[(r, c)] = at
+                at += 1
+    return Board(table, doc.truth, index) if at == len(doc.truth) else None
+
+
+def find_noticeable(board: Board, values: dict[int, float]) -> set[int]:
+    """Figures that take part in a broken rule. `values` are inches by truth index as the broken sheet says them."""
+    truth = board.truth
+    found = {n for n, value in values.items() if not RANGES[truth[n].point][0] <= value <= RANGES[truth[n].point][1]}
+    for size in {e.size for e in truth}:
+        numbers = {e.point: n for n, e in enumerate(truth) if e.size == size}
+        for points in _broken_relations({point: values[n] for point, n in numbers.items()}):
+            found |= {numbers[point] for point in points}
+    for point, places in board.lines().items():
+        numbers = [board.index[place] for place in places]
+        found |= {numbers[at] for at in _uneven([values[n] for n in numbers], point)}
+    return found | _copied(board, values)
+
+
+def _copied(board: Board, values: dict[int, float]) -> set[int]:
+    """Girths of a size that all equal those of the size before, the waist among them: a run in which no waist grows."""
+    truth, found = board.truth, set()
+    sizes = list(dict.fromkeys(e.size for e in truth))
+    for before, after in pairwise(sizes):
+        one = {e.point: values[n] for n, e in enumerate(truth) if e.size == before and e.point in GIRTHS}
+        two = {e.point: n for n, e in enumerate(truth) if e.size == after and e.point in GIRTHS}
+        if "waist" in one and len(one) > 1 and all(values[n] == one[point] for point, n in two.items()):
+            found |= set(two.values())
+    return found
+
+
+def _broken_relations(by: dict[str, float]) -> list[tuple[str, ...]]:
+    """Points of one size that cannot stand together."""
+    broken: list[tuple[str, ...]] = []
+
+    def check(points: tuple[str, ...], low: float, high: float, value: float) -> None:
+        if not low <= value <= high:
+            broken.append(points)
+
+    if {"outseam", "inseam", "front_rise"} <= by.keys():
+        slack = 1.5 + 2 * TOLERANCE["outseam"]
+        check(("outseam", "inseam", "front_rise"), -slack, slack, by["outseam"] - by["inseam"] - by["front_rise"])
+    elif {"outseam", "inseam"} <= by.keys():
+        check(("outseam", "inseam"), 5.0, 18.0, by["outseam"] - by["inseam"])
+    if {"front_rise", "back_rise"} <= by.keys():
+        check(("front_rise", "back_rise"), -2 * TOLERANCE["back_rise"], 8.0, by["back_rise"] - by["front_rise"])
+    if {"waist", "hip"} <= by.keys():
+        check(("waist", "hip"), -2 * TOLERANCE["hip"], 18.0, by["hip"] - by["waist"])
+    if {"thigh", "hip"} <= by.keys():
+        check(("thigh", "hip"), 0.47, 0.80, by["thigh"] / by["hip"])
+    if {"knee", "thigh"} <= by.keys():
+        check(("knee", "thigh"), 0.50, 1.25, by["knee"] / by["thigh"])
+    return broken
+
+
+def _uneven(run: list[float], point: str) -> set[int]:
+    """Positions that stand off the line between their neighbours."""
+    found = set()
+    for n in range(1, len(run) - 1):
+        if abs(run[n] - (run[n - 1] + run[n + 1]) / 2) > 2 * TOLERANCE[point]:
+            found.add(n)
+    return found
