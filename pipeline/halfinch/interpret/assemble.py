@@ -12,7 +12,7 @@ from halfinch.interpret.subject import BODY, BODY_POINT, OTHER, SURE_POINTS, UNC
 from halfinch.interpret.surroundings import Surroundings, sheet_facets, surround
 from halfinch.interpret.variants import unify_variants
 from halfinch.interpret.words import fold, phrasebook
-from halfinch.sheet import HIDDEN, STRUCK, Grid, Sheet
+from halfinch.sheet import HIDDEN, STRUCK, Grid, Sheet, Text
 
 PROSE_BLOCK = 1_000_000
 """Blocks of texts are numbered from here, so that they never meet a grid's."""
@@ -119,7 +119,7 @@ def read_texts(sheet: Sheet, around: dict[int, Surroundings], reader: Reader) ->
     for text in sorted(sheet.texts, key=lambda one: one.order):
         if text.kind in ("chrome", "meta") or text.marks & {HIDDEN, STRUCK}:
             continue
-        if text.kind in ("title", "heading"):
+        if is_heading(text, reader):
             context, sizes = text_facets(text.text, reader).under(base), Facets()
             guide = phrasebook(reader.knowledge).guide.search(fold(text.text)) is not None
             continue
@@ -136,6 +136,17 @@ def read_texts(sheet: Sheet, around: dict[int, Surroundings], reader: Reader) ->
     if sizes.size is not None:
         name_sizes(found, sizes)
     return found
+
+
+def is_heading(text: Text, reader: Reader) -> bool:
+    """A heading, or a short line that works as one ("Garment measurements")."""
+    if text.kind in ("title", "heading"):
+        return True
+    if len(text.text) > 60 or any(c.isdigit() for c in text.text):
+        return False
+    book = phrasebook(reader.knowledge)
+    folded = fold(text.text)
+    return any(pattern.search(folded) for pattern in (book.body, book.garment, book.guide, book.chart))
 
 
 def name_sizes(figures: list[RawFigure], facets: Facets) -> None:

@@ -155,7 +155,8 @@ def weigh_point(figures: list[RawFigure], hints: Hints, knowledge: Knowledge) ->
     for convention, factor in (("round", 1), ("flat", 2)):
         values = [one * factor for one in inches]
         middle[convention] = median(values)
-        cost[convention] = median(_cost(value, known, typical) for value in values)
+        octave = OCTAVE / 2 if point.name in ("knee", "leg_opening") else OCTAVE
+        cost[convention] = median(_cost(value, known, typical, octave) for value in values)
         if hints.flat_labels and convention == "flat":
             cost[convention] -= FLAT_LABELS
         if hints.heading == convention:
@@ -167,13 +168,13 @@ def weigh_point(figures: list[RawFigure], hints: Hints, knowledge: Knowledge) ->
     return Scale(middle, cost)
 
 
-def _cost(value: float, known: tuple[float, float, float, float], typical: float) -> float:
+def _cost(value: float, known: tuple[float, float, float, float], typical: float, octave: float) -> float:
     """How hard a figure is to believe: outside the limits, outside the usual, octaves from the middle."""
     low, usual_low, usual_high, high = known
     if value <= 0:
         return IMPLAUSIBLE
     base = IMPLAUSIBLE if not low <= value <= high else 0.0 if usual_low <= value <= usual_high else UNUSUAL
-    return base + OCTAVE * log2(value / typical) ** 2
+    return base + octave * log2(value / typical) ** 2
 
 
 def _score(chosen: dict[str, str], silent: list[str], scales: dict[str, Scale], knowledge: Knowledge) -> float:

@@ -238,6 +238,7 @@ def facets_of_header(reading: CellReading) -> Facets:
 
 
 _NUMBERED = re.compile(r"(?<![^\W_])[Ll]\s?(\d{2}(?:\.5)?)(?![^\W_])")
+_LAST = re.compile(r"(?:^|[\s\-–—/,])([^\W\d_]{4,})\)?\s*$")
 _BRACKETED = re.compile(r"\(([^()]{1,20})\)|[-–—,/]\s*([^\W\d_]{4,})\s*$")
 LEG = ("inseam", "outseam")
 
@@ -248,7 +249,8 @@ def length_in_label(text: str, label: PointLabel, knowledge: Knowledge) -> str:
     if numbered and label.point in LEG:
         return numbered.group(1)
     bracketed = [part for match in _BRACKETED.finditer(text) for part in match.groups() if part]
-    words = [word for word in re.findall(r"[^\W\d_]{4,}", text) if label.point in LEG]
+    # "Long. côté" is an abbreviation of the point's own name: only a word at the end names a length.
+    words = [match.group(1) for match in _LAST.finditer(text) if label.point in LEG]
     parts = [part.strip() for part in (*bracketed, *words) if len(part.strip()) > 3]
     found = {length for part in parts if (length := read_length_word(part, knowledge))}
     return found.pop() if len(found) == 1 else ""

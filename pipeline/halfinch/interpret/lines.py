@@ -113,7 +113,7 @@ def read_header_row(
     if role in ("", "size", "base_size", "length"):
         texts = ["" if line[i] is None or _is_word(reader.read(line[i].text)) else line[i].text for i in columns]  # type: ignore[union-attr]
         run = read_size_run(texts, reader.knowledge, system) if any(texts) else None
-    elif role == "style":
+    elif role in ("style", "style_code", "code", "block"):
         # "Garment (in) | 2 | 4 | 6": a heading over sizes, not the names of styles.
         texts = ["" if line[i] is None else line[i].text for i in columns]  # type: ignore[union-attr]
         run = read_size_run(texts, reader.knowledge, system) if any(texts) else None
@@ -173,6 +173,7 @@ def _header_facets(reading: CellReading, role: str) -> Facets:
 def describe_columns(table: Table, label: int, reader: Reader, system: str = "") -> Columns:
     """Adds up the header rows over each column and says what each column is."""
     header = find_header_rows(table, label, reader)
+    table = spread_heads(table, header, label)
     system = system or next((found for row in header if (found := system_named(table.rows[row][label], reader))), "")
     facets = [Facets() for _ in range(table.width)]
     size_row, size_score = None, 0.0
@@ -216,6 +217,26 @@ def describe_columns(table: Table, label: int, reader: Reader, system: str = "")
 def row_values_own(table: Table, row: int, label: int, reader: Reader) -> bool:
     """Whether a row's label speaks of that row's own values (a tolerance in mm) and not of the table."""
     return row_role(table, row, label, reader) in SPECIAL_ROLES
+
+
+def spread_heads(table: Table, header: list[int], label: int) -> Table:
+    """A head over several columns printed in the first of them only: it holds until the next one.
+
+    So it is where the row under it has a word for every column: "S | | M | |" over "Petite | Regular | Petite ...".
+    """
+    rows = list(table.rows)
+    for upper, lower in zip(header, header[1:], strict=False):
+        filled = [i for i, cell in enumerate(rows[upper]) if cell is not None and i != label]
+        below = [i for i, cell in enumerate(rows[lower]) if cell is not None and i != label]
+        if lower != upper + 1 or len(filled) < 2 or len(below) < 2 * len(filled) - 1 or len(filled) >= len(below):
+            continue
+        first = filled[0]
+        spread = list(rows[upper])
+        for i in range(first + 1, len(spread)):
+            if i != label and spread[i] is None and i in below:
+                spread[i] = spread[i - 1]
+        rows[upper] = tuple(spread)
+    return Table(tuple(rows))
 
 
 def system_named(cell: Cell | None, reader: Reader) -> str:

@@ -19,7 +19,8 @@ from halfinch.normalise.point_labels import FoundLabel, find_point_labels, read_
 from halfinch.normalise.size_labels import SizeLabel, read_size_label
 
 MAX_TEXT = 20_000
-_LINES = re.compile(r"[\n\r•·▪●]+|(?<=[.;!?。；])\s+|(?<=[^\d\s]);")
+_LINES = re.compile(r"[\n\r•·▪●]+|(?<=[!?。])\s*|(?<=[^\W\d_]{5}\.)\s+|(?<=[\d\"”″')cmn]\.)\s+(?=[^\W\d_])")
+_PARTS = re.compile(r"[;；]\s+")
 _GAP = re.compile(r"[\s:=~≈\-–—−.…()\[\]：＝は為为,]*", re.UNICODE)
 _WORD = re.compile(r"[^\W\d_]+(?:['’][^\W\d_]+)?", re.UNICODE)
 _SPLIT_PARTS = re.compile(r"\s*(?:[,;/&|，、；]|\band\b|\bund\b|\bet\b|\by\b|\be\b|\ben\b|\boch\b|\bve\b|\bi\b)\s*")
@@ -47,10 +48,11 @@ def read_prose(
         if is_about_something_else(line, reader):
             continue
         size = find_size_mention(line, reader)
-        clause = make_clause(line, reader)
-        made = []
-        if clause.labels and clause.numbers:
-            made = list(read_clause(clause, reader, facets, listed or ":" in line or "：" in line))
+        made: list[Pair] = []
+        for part in _PARTS.split(line):
+            clause = make_clause(part, reader)
+            if clause.labels and clause.numbers:
+                made += read_clause(clause, reader, facets, listed or ":" in part or "：" in part)
         mine = facets
         if size is not None:
             # "Size M: waist 28" speaks of its own line, "measured from a size 32" of all the lines around it.
@@ -84,11 +86,13 @@ def make_clause(line: str, reader: Reader) -> Clause:
     """Labels and numbers of a line; numbers inside a label ("14 in below crotch") belong to the label."""
     labels = tuple(find_point_labels(line, reader.knowledge))
     labels = tuple(label for label in labels if not _UN.search(line[: label.start]))
+    mention = find_size(line, reader)
     numbers = tuple(
         one
-        for one in (trim_number(line, found, labels) for found in find_numbers(line))
+        for one in (trim_number(line, found, labels) for found in find_numbers(line, decimal=reader.decimal))
         if not any(label.start <= _digits(line, one) < label.end for label in labels)
         and not _is_size_number(line, one, reader)
+        and (mention is None or not mention.start <= _digits(line, one) < mention.end)
     )
     return Clause(line, labels, numbers)
 
@@ -125,12 +129,29 @@ def _role(word: str, reader: Reader) -> str:
     return found.role if found is not None else ""
 
 
+@dataclass(frozen=True, slots=True)
+class SizeMention:
+    """A size named in a line, and where it stands."""
+
+    size: SizeLabel
+    start: int
+    end: int
+
+
 def find_size_mention(line: str, reader: Reader) -> SizeLabel | None:
     """A size named in the line: "measured from a size 32", "Größe 38", "size M"."""
+    found = find_size(line, reader)
+    return found.size if found is not None else None
+
+
+def find_size(line: str, reader: Reader) -> SizeMention | None:
+    """The same with its place; "(label)" and the like between the word and the size are passed over."""
     for match in _WORD.finditer(line):
         if _role(match.group(), reader) not in ("size", "base_size"):
             continue
-        rest = line[match.end() :].lstrip(" :=#-–").split(",")[0]
+        lead = re.match(r"[\s:：=#.–-]*(?:\([^()\d]*\)[\s:：=#.–-]*)?", line[match.end() :])
+        start = match.end() + (lead.end() if lead else 0)
+        rest = re.split(r"[,;|]|:\s", line[start:])[0]
         tokens = rest.split()
         for count in (3, 2, 1):
             if len(tokens) < count:
@@ -138,7 +159,7 @@ def find_size_mention(line: str, reader: Reader) -> SizeLabel | None:
             candidate = " ".join(tokens[:count]).strip(" .:;()[]")
             size = read_size_label(candidate, reader.knowledge)
             if size is not None and (candidate[:1].isdigit() or len(candidate) < 12):
-                return size
+                return SizeMention(size, start, start + len(" ".join(tokens[:count])))
     return None
 
 

@@ -7,7 +7,7 @@ import re
 from dataclasses import replace
 from statistics import median
 
-from halfinch.interpret.facets import Reader
+from halfinch.interpret.facets import KEY_ROLES, Reader
 from halfinch.interpret.matrix import Line, Table, distinct
 from halfinch.interpret.raw import RawFigure
 from halfinch.interpret.words import fold, phrasebook
@@ -22,7 +22,36 @@ _SLASHES = re.compile(r"\s+/\s+")
 
 def shape_table(table: Table, reader: Reader) -> Table:
     """All steps that hold whichever way the table lies."""
-    return settle_taille(split_joined(drop_types(table)), reader)
+    return settle_taille(split_joined(unpair(drop_types(table), reader)), reader)
+
+
+def unpair(table: Table, reader: Reader) -> Table:
+    """Rows of label, value, label, value (a record a row, or two cards beside each other) become an ordinary table."""
+    pairs = [row_pairs(row, reader) for row in table.rows]
+    full = [one for one in pairs if one]
+    if len(full) * 5 < len(pairs) * 4 or max((len(one) for one in full), default=0) < 2:
+        return table
+    names = [tuple(label.text for label, _ in one) for one in full]
+    if len(full) > 1 and len(set(names)) == 1:
+        return Table((tuple(label for label, _ in full[0]), *(tuple(value for _, value in one) for one in full)))
+    return Table(tuple((label, value) for one in full for label, value in one))
+
+
+def row_pairs(row: Line, reader: Reader) -> list[tuple[Cell, Cell]]:
+    """(label, value) pairs of a row in which labels of points or keys alternate with figures; [] for any other row."""
+    cells = distinct(row)
+    if len(cells) < 4 or len(cells) % 2:
+        return []
+    found: list[tuple[Cell, Cell]] = []
+    for label, value in zip(cells[::2], cells[1::2], strict=True):
+        read, said = reader.read(label.text), reader.read(value.text)
+        named = read.is_label or (read.word is not None and read.word.role in KEY_ROLES)
+        if read.number is not None or not named or said.is_label:
+            return []
+        if said.number is None and said.size is None and read.is_label:
+            return []
+        found.append((label, value))
+    return found if any(reader.read(label.text).is_ours for label, _ in found) else []
 
 
 def drop_types(table: Table) -> Table:
