@@ -73,9 +73,8 @@ def fault_report(outcomes: Iterable[Outcome]) -> str:
     for outcome in outcomes:
         groups[outcome.kind].append(outcome)
         groups["all"].append(outcome)
-    lines = [
-        f"{'':30}{'sheets':>7}{'noticeable':>11}  {'caught %':24}{'good neighbours held %':26}{'unnoticeable slipped':>20}"
-    ]
+    heads = f"{'caught %':24}{'good neighbours held %':26}{'unnoticeable slipped':>20}"
+    lines = [f"{'':30}{'sheets':>7}{'noticeable':>11}  {heads}"]
     for kind, group in sorted(groups.items()):
         seen = [outcome for outcome in group if outcome.noticeable]
         caught = interval([(int(not outcome.slipped), 1) for outcome in seen])

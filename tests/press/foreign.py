@@ -100,12 +100,12 @@ def foreign_report(rows: Sequence[Foreign]) -> str:
     """How many documents gave a garment figure, and which."""
     bad = [row for row in rows if row.clean]
     slowest = max(rows, key=lambda row: row.seconds)
+    figures, crashed = sum(len(row.clean) for row in bad), sum(bool(row.failed) for row in rows)
     lines = [
-        f"{len(rows)} foreign documents, {len(bad)} with clean garment figures ({sum(len(r.clean) for r in bad)} figures), "
-        f"{sum(bool(row.failed) for row in rows)} crashed; slowest {slowest.seconds:.2f} s (seed {slowest.seed})"
+        f"{len(rows)} foreign documents, {len(bad)} with clean garment figures ({figures} figures), {crashed} crashed"
     ]
-    lines += [
-        f"python -m tests.press --foreign --show {r.seed}   # {r.kind}, {r.format}: {len(r.clean)}: {r.clean[0]}"
-        for r in bad
-    ]
+    lines.append(f"slowest {slowest.seconds:.2f} s (seed {slowest.seed})")
+    for row in bad:
+        told = f"{row.kind}, {row.format}: {len(row.clean)}: {row.clean[0]}"
+        lines.append(f"python -m tests.press --foreign --show {row.seed}   # {told}")
     return "\n".join(lines)

@@ -29,6 +29,8 @@ class Pen:
         self.size, self.repeat = rng.choice([7.0, 8.0, 9.0]), rng.random() < 0.6
         self.measure = lambda text, size: float(stringWidth(text, face.bold, size))
         self.mark = rng.random() < 0.15
+        if rng.random() < 0.15:
+            self.y = rng.uniform(120, 260)  # the sheet goes on from other matter: tables break over pages
 
     def line(self, text: str, size: float, bold: bool = False) -> None:
         for part in wrap(text, self.page[0] - 2 * self.left, size, self.measure):
