@@ -116,6 +116,7 @@ def decide(columns: Iterable[Column], garment: Garment, manner: Manner) -> list[
     columns = list(columns)
     by_note = manner.mode.endswith("by note")
     known = {c.point: _side(c, garment, by_note) for c in columns if c.point in GIRTHS and c.other is None}
+    _settle_by_neighbours(known, columns, garment, manner)
     decided = []
     for column in columns:
         expect, why = "value", ""
@@ -129,6 +130,18 @@ def decide(columns: Iterable[Column], garment: Garment, manner: Manner) -> list[
     return decided
 
 
+def _settle_by_neighbours(
+    known: dict[str, str | None], columns: list[Column], garment: Garment, manner: Manner
+) -> None:
+    """Thigh beside a settled hip, then knee beside a settled thigh, are settled too."""
+    for point in ("thigh", "knee"):
+        column = next((c for c in columns if c.point == point and c.other is None), None)
+        if column is None or known[point] is not None:
+            continue
+        if _by_neighbours(column, known, manner, garment.silhouette in ("barrel", "wide"))[0] == "value":
+            known[point] = "flat" if column.flat else "round"
+
+
 def _side(column: Column, garment: Garment, by_note: bool) -> str | None:
     if column.said or by_note:
         return "flat" if column.flat else "round"
@@ -140,7 +153,7 @@ def _side(column: Column, garment: Garment, by_note: bool) -> str | None:
             number = float(column.printed(garment, size.token, length)) / scale
             sides.add("flat" if number <= low else "round" if number >= high else None)
     truly = "flat" if column.flat else "round"
-    return truly if sides == {truly} else None
+    return truly if sides - {None} == {truly} else None
 
 
 def _in_the_middle(column: Column, garment: Garment) -> bool:

@@ -9,7 +9,7 @@ from .job import Job
 def print_cards(job: Job) -> None:
     """One card of label and value a size."""
     job.add(job.title(), *job.say_units())
-    word = job.word("size")
+    word = str(job.rng.choice(job.words["size"][:2]))
     for size in job.garment.sizes:
         rows = [(job.label(column), job.cell(column, job.garment, size.token).text) for column in job.columns]
         job.add(Pairs(f"{word} {size.shown}", rows))
@@ -41,7 +41,7 @@ def bare(label: str) -> str:
 def print_prose(job: Job) -> None:
     """A line a size: `Size S: waist 28", hip 38"`."""
     job.add(job.title(), *job.say_units())
-    word = job.word("size")
+    word = str(job.rng.choice(job.words["size"][:2]))
     lines = []
     joint = job.rng.choice([" ", ": ", " - ", " = "])
     for size in job.garment.sizes:
@@ -57,13 +57,13 @@ def print_run(job: Job) -> None:
     """A table pasted as one run of text: sizes, then label and figures, label and figures."""
     job.add(job.title(), *job.say_units())
     sizes = job.garment.sizes
-    run = [job.word("size"), *[size.shown for size in sizes]]
+    run = [job.words["size"][0], *[size.shown for size in sizes]]
     for column in job.columns:
         run += [bare(job.label(column)), *[job.cell(column, job.garment, size.token).text for size in sizes]]
     if job.rng.random() < 0.5:
         job.add(Para(" ".join(run)))
         return
-    lines = [" ".join([job.word("size"), *[size.shown for size in sizes]])]
+    lines = [" ".join([job.words["size"][0], *[size.shown for size in sizes]])]
     at = len(sizes) + 1
     for number in range(len(job.columns)):
         part = run[at + number * (len(sizes) + 1) : at + (number + 1) * (len(sizes) + 1)]

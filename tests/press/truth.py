@@ -84,7 +84,11 @@ def draw_sizes(rng: random.Random, count: int | None = None) -> tuple[str, list[
     elif system == "plus":
         run = [(f"{n}W", 36 + (n - 14) * 1.0) for n in range(14, 30, 2)]
     else:
-        run = [(str(int(token) + offset), waist) for token, waist in US_WAIST.items() if token != "00" or not offset]
+        run = [
+            (str(int(token) + offset) if offset else token, waist)
+            for token, waist in US_WAIST.items()
+            if token != "00" or not offset
+        ]
     wanted = min(len(run), count or rng.choices(range(1, 11), [1, 2, 4, 5, 8, 8, 6, 4, 2, 1])[0])
     start = rng.randrange(0, len(run) - wanted + 1)
     style = rng.choice(["bare", "bare", "bare", "prefix", "suffix"])
@@ -118,13 +122,14 @@ def draw_garment(rng: random.Random, word: str, sizes: tuple[str, list[Size]], l
     knee_share, hem_share = (rng.uniform(*span) for span in SILHOUETTES[silhouette])
     rise = rng.uniform(8.0, 12.5)
     ease, drop = rng.uniform(-0.5, 2.0) + max(0.0, 10 - rise) * 0.5, rng.uniform(8.5, 13.0)
+    ease = min(ease, 45.0 - run[-1].body_waist)
     thigh_share, back = rng.uniform(0.575, 0.65), rng.uniform(2.75, 5.0)
     inseam, slack = rng.uniform(26.0, 33.0), rng.uniform(-1.4, 1.4)
     rise_step, hem_flat = rng.choice([0.125, 0.25, 0.25]), rng.random() < 0.25
     first, hem, narrowing = run[0].body_waist, 0.0, rng.choice([0.0, 0.0, 0.1])
     for size in run:
         grown = size.body_waist - first
-        waist = min(45.0, size.body_waist + ease)
+        waist = size.body_waist + ease
         hip = waist + drop - grown * narrowing
         thigh = hip * thigh_share
         knee = max(12.0, thigh * knee_share)
