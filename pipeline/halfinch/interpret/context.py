@@ -13,6 +13,7 @@ from halfinch.interpret.prose import find_size_mention, make_clause
 from halfinch.interpret.statements import find_convention, find_length, find_size_range, find_tolerance, find_unit
 from halfinch.interpret.words import first_kind, fold, phrasebook
 from halfinch.normalise.point_labels import read_length_word
+from halfinch.normalise.size_labels import read_size_label
 
 
 def text_facets(text: str, reader: Reader, heading: bool = True) -> Facets:
@@ -27,10 +28,11 @@ def text_facets(text: str, reader: Reader, heading: bool = True) -> Facets:
     figures = clause is not None and bool(clause.labels) and bool(clause.numbers)
     if short and not figures:
         read = reader.read(text)
+        named = read_size_label(attributes.get("size", ""), reader.knowledge)
         facets = replace(
             facets,
             length=find_length(attributes.get("length", text if title else ""), reader),
-            size=read.size if read.size is not None and read.number is None else find_size_mention(text, reader),
+            size=(read.size if read.number is None else None) or find_size_mention(text, reader) or named,
             point=read.point if read.is_ours else point_within(text, reader),
         )
     sizes = find_size_range(text, reader) if short else ""

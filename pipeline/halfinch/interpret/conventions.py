@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import product
 from math import log2
 from statistics import median
@@ -87,16 +87,30 @@ def decide_group(group: list[RawFigure], knowledge: Knowledge) -> None:
         heading=next((one.facets.convention for one in group if one.facets.convention), ""),
         silhouette=find_silhouette(group, knowledge),
     )
-    scales = {point: weigh_point(figures, hints, knowledge) for point, figures in by_point.items()}
-    ranked: list[tuple[float, dict[str, str]]] = []
-    for combination in product(("round", "flat"), repeat=len(silent)):
-        chosen = {**said, **dict(zip(silent, combination, strict=True))}
-        ranked.append((_score(chosen, silent, scales, knowledge), chosen))
-    ranked.sort(key=lambda pair: -pair[0])
+    ranked = rank_combinations(by_point, silent, said, hints, knowledge)
+    if hints.heading and any(ranked[0][1][point] != hints.heading for point in silent):
+        # The figures refute the heading for one point: it is no evidence for the others either.
+        hints = replace(hints, heading="")
+        ranked = rank_combinations(by_point, silent, said, hints, knowledge)
     best_score, best = ranked[0]
     for point in silent:
         rival = next((score for score, chosen in ranked if chosen[point] != best[point]), best_score - 99)
         settle_point(by_point[point], best[point], best_score - rival >= CLEAR, hints)
+
+
+Ranked = list[tuple[float, dict[str, str]]]
+
+
+def rank_combinations(
+    by_point: dict[str, list[RawFigure]], silent: list[str], said: dict[str, str], hints: Hints, knowledge: Knowledge
+) -> Ranked:
+    """Every combination of flat and round for the silent points with its score, best first."""
+    scales = {point: weigh_point(figures, hints, knowledge) for point, figures in by_point.items()}
+    ranked: Ranked = []
+    for combination in product(("round", "flat"), repeat=len(silent)):
+        chosen = {**said, **dict(zip(silent, combination, strict=True))}
+        ranked.append((_score(chosen, silent, scales, knowledge), chosen))
+    return sorted(ranked, key=lambda pair: -pair[0])
 
 
 def settle_point(figures: list[RawFigure], convention: str, clear: bool, hints: Hints) -> None:

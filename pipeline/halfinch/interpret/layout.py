@@ -106,6 +106,8 @@ def read_row(
             if has_number(value, reader) or any(c.isdigit() for c in value.text):
                 reading.unread.append(value)
             continue
+        if columns.sized > 1 and figure.size is None and not columns.facets[index].role:
+            figure.hold("size-unknown", "the heading over it is no size that can be read; look at the printed table")
         figure.position = index
         figure.series = (
             f"{block}:{order}:{figure.length}:{figure.facets.unit}:{figure.facets.attributes.get('style', '')}"

@@ -42,6 +42,8 @@ class Columns:
     """Rows with figures or unknown labels, in order."""
     table: Facets = field(default_factory=Facets)
     """What the corner says of the whole table: "Maße in cm / Größe"."""
+    sized: int = 0
+    """How many value columns stand under a size."""
     size_names: dict[str, SizeLabel] = field(default_factory=dict)
     """Texts of size columns, read as one run: 27 beside 28 and 29 is a waist size."""
 
@@ -200,6 +202,7 @@ def describe_columns(table: Table, label: int, reader: Reader, system: str = "")
     body = [row for row in range(len(table.rows)) if row not in heads]
     kinds = [_column_kind(table, index, label, facets[index], body, reader) for index in range(table.width)]
     columns = Columns(label, facets, kinds, size_row, size_score, body)
+    columns.sized = sum(kind == "value" and one.size is not None for kind, one in zip(kinds, facets, strict=True))
     for row in header:
         corner = table.rows[row][label]
         if corner is not None and not row_values_own(table, row, label, reader):

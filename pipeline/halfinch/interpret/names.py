@@ -12,6 +12,7 @@ from halfinch.interpret.prose import make_clause
 from halfinch.interpret.statements import MAX_NOTE, find_unit
 from halfinch.interpret.words import fold, phrasebook, silhouette_in
 from halfinch.normalise.point_labels import PointLabel, read_header_word, read_length_word, read_unit_word
+from halfinch.normalise.size_labels import read_size_label
 from halfinch.sheet import Text
 
 _KEY_WORD = re.compile(r"[^\W\d_]+(?:[-'’./][^\W\d_]+)*\.?", re.UNICODE)
@@ -30,7 +31,7 @@ def find_attributes(text: str, reader: Reader) -> dict[str, str]:
 
 
 def find_keys(line: str, reader: Reader) -> list[tuple[int, int, str]]:
-    """(start of the key, start of its value, role) of each key: known words before a colon, or at the head of the line."""
+    """(start of the key, start of its value, role) of each key: known words before a colon, or at the line's head."""
     keys: list[tuple[int, int, str]] = []
     for colon in re.finditer(r"[:：=]", line):
         words = list(_KEY_WORD.finditer(line, 0, colon.start()))
@@ -77,6 +78,9 @@ def key_role(text: str, reader: Reader) -> str:
 def take_value(found: dict[str, str], role: str, value: str, reader: Reader) -> None:
     """Keeps one value; "TM-2304 Rigg straight" is a code and a name, ", misure in cm" is no part of a name."""
     if role == "style":
+        if len(value) <= 4 and read_size_label(value, reader.knowledge) is not None:
+            found.setdefault("size", value)  # 型号 and the like name the style or the size
+            return
         code = re.match(r"((?=[\w-]*\d)[A-Z0-9][\w.-]{2,})\s+(?=[^\W\d])", value)
         if code:
             found.setdefault("style_code", code.group(1))

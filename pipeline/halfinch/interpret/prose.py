@@ -59,7 +59,8 @@ def read_prose(
             mine = replace(facets, size=size, length=size.length or facets.length)
             facets = facets if made else mine
         for order, (label, printed, extra, raw) in enumerate(made):
-            figures.append(_make(label, printed, raw, place, extra.under(mine), block, order))
+            around = replace(mine, size=None, length=context.length) if extra.size is not None else mine
+            figures.append(_make(label, printed, raw, place, extra.under(around), block, order))
     if facets.size is not None:
         for figure in figures:
             if figure.size is None and figure.size_scope == "one":
@@ -158,6 +159,8 @@ def find_size(line: str, reader: Reader) -> SizeMention | None:
                 continue
             candidate = " ".join(tokens[:count]).strip(" .:;()[]")
             size = read_size_label(candidate, reader.knowledge)
+            if count > 1 and size is not None and read_size_label(tokens[1].strip(" .:;()[]"), reader.knowledge):
+                continue  # two sizes of a run, not one size in two words
             if size is not None and (candidate[:1].isdigit() or len(candidate) < 12):
                 return SizeMention(size, start, start + len(" ".join(tokens[:count])))
     return None
@@ -194,8 +197,16 @@ def _read_pairs(clause: Clause, listed: bool, reader: Reader) -> Iterator[Pair]:
         if not found.label.point or found.label.score < GOOD_LABEL or not _may_take(number.printed, gap, listed):
             continue
         taken.add(id(found))
+        if before and index + 1 < len(clause.numbers) and _is_list(clause, number, clause.numbers[index + 1]):
+            continue  # several figures behind one label and nothing says whose they are
         refined = refine_label(clause, found, number, reader) if before else found
         yield refined, number.printed, Facets(), clause.text[first : number.end]
+
+
+def _is_list(clause: Clause, number: FoundNumber, later: FoundNumber) -> bool:
+    """Whether two numbers follow each other with nothing but blanks or commas between, in one unit."""
+    gap = clause.text[number.end : _digits(clause.text, later)]
+    return not gap.strip(" ,;") and number.printed.unit == later.printed.unit
 
 
 def _label_of(clause: Clause, index: int) -> FoundLabel | None:
@@ -208,7 +219,8 @@ def _label_of(clause: Clause, index: int) -> FoundLabel | None:
     before = next(
         (one for one in reversed(clause.labels) if earlier <= one.start and one.end <= max(first, number.start)), None
     )
-    if behind is not None and not clause.text[number.end : behind.start].strip():
+    told = clause.text[:first].rstrip().endswith((":", "=", "："))
+    if behind is not None and not told and not clause.text[number.end : behind.start].strip():
         loose = before is None or _WORD.search(clause.text[before.end : first]) is not None
         if loose or clause.numbers[0].start < clause.labels[0].start:
             return behind

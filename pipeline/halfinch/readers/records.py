@@ -64,7 +64,10 @@ def find_dialect(lines: Sequence[str]) -> Dialect:
 
 
 def _score_delimiter(lines: Sequence[str], delimiter: str) -> float:
-    rows = [_split_quickly(line, delimiter) for line in lines]
+    rows = [
+        [line] if delimiter == "," and _has_only_decimal_commas(line) else _split_quickly(line, delimiter)
+        for line in lines
+    ]
     widths = [len(row) for row in rows]
     split = [row for row in rows if len(row) > 1]
     if not split or (len(rows) > 1 and len(split) == 1 and len(split[0]) < 3):
@@ -79,6 +82,14 @@ def _score_delimiter(lines: Sequence[str], delimiter: str) -> float:
     prose = sum(_goes_on_as_prose(row) for row in split) / len(split) if delimiter in ",;" else 0.0
     width = Counter(widths).most_common(1)[0][0]
     return (0.35 * coverage + 0.55 * even + 0.1 * min(width, 6) / 6) * (1 - unclean) * (1 - 0.8 * prose)
+
+
+_DECIMAL_COMMA = re.compile(r"(?<=\d),(?=\d{1,2}(?![\d,]))")
+
+
+def _has_only_decimal_commas(line: str) -> bool:
+    """Words with figures such as "58,5" and no other comma: a line of prose, not a record."""
+    return "," in line and any(c.isalpha() for c in line) and "," not in _DECIMAL_COMMA.sub("", line)
 
 
 def _split_quickly(line: str, delimiter: str) -> list[str]:
