@@ -87,8 +87,9 @@ class Job:
     def _other(self, column: Column, garment: Garment, size: str, length: str) -> Cell:
         low, high = column.other or (0.0, 0.0)
         inches = low + (high - low) * 0.5
-        if low < 0:
-            inches = garment.values[("waist", size, length)] * 1.25
+        if low < 0:  # the stretched waist, printed half where the relaxed one is
+            waist = next((c for c in self.columns if c.point == "waist"), None)
+            inches = garment.values[("waist", size, length)] * (0.625 if waist and waist.flat else 1.25)
         scaled = inches * {"in": 1.0, "cm": 2.54, "mm": 25.4}[column.unit]
         value = round(Fraction(scaled) / column.step) * column.step
         if column.point == "front_rise":
