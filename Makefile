@@ -17,7 +17,7 @@ $(STAMP): pyproject.toml pipeline/constraints.txt
 demo: setup
 	rm -rf build/demo && mkdir -p build/demo
 	$(BIN)/halfinch import fixtures/demo --catalogue build/demo/shop.duckdb || test $$? -eq 4
-	$(BIN)/halfinch match fixtures/demo/bodies/ottilie.toml --catalogue build/demo/shop.duckdb
+	$(BIN)/halfinch match fixtures/demo/bodies/ottilie.toml --catalogue build/demo/shop.duckdb --top 8
 	$(BIN)/halfinch export --catalogue build/demo/shop.duckdb --table sizes --format csv --output build/demo/sizes.csv
 
 test: setup
