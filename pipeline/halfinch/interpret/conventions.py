@@ -171,6 +171,8 @@ def weigh_point(figures: list[RawFigure], hints: Hints, knowledge: Knowledge) ->
         middle[convention] = median(values)
         octave = OCTAVE / 2 if point.name in ("knee", "leg_opening") else OCTAVE
         cost[convention] = median(_cost(value, known, typical, octave) for value in values)
+        if point.name in ("waist", "hip") and _contradicts_label(figures, middle[convention], inches, point.name):
+            cost[convention] += OUTSIDE
         if hints.flat_labels and convention == "flat":
             cost[convention] -= FLAT_LABELS
         if hints.heading == convention:
@@ -180,6 +182,17 @@ def weigh_point(figures: list[RawFigure], hints: Hints, knowledge: Knowledge) ->
             if not float(opening.low) - 2 <= middle[convention] <= float(opening.high) + 3:
                 cost[convention] += 2 * UNUSUAL
     return Scale(middle, cost)
+
+
+def _contradicts_label(figures: list[RawFigure], middle: float, inches: list[float], point: str) -> bool:
+    """Whether girths so read are far from the waists that the sizes themselves promise (W26 to W32)."""
+    labels = [
+        float(figure.size.waist) for figure in figures if figure.size is not None and figure.size.waist is not None
+    ]
+    if not labels or len(labels) * 2 < len(inches):
+        return False
+    above = middle - median(labels)
+    return not (-4 <= above <= 9 if point == "waist" else 0 <= above <= 26)
 
 
 def _cost(value: float, known: tuple[float, float, float, float], typical: float, octave: float) -> float:

@@ -11,8 +11,8 @@ from halfinch.interpret.facets import Reader
 from halfinch.sheet import Grid, Sheet
 
 LEAST_KEYS = 3
-_ENTRY = re.compile(r"\s*\(?([A-Z]{1,2}|[A-Z]?\d{1,2}[a-z]?|[①-⑳])\)?\s*(?:[.:=)–—-]\s*|\s+)(\D.{2,80})")
-_SPLIT = re.compile(r"[;\n|]|(?<=[a-z)]),\s+(?=[A-Z]\s*[=:])")
+_ENTRY = re.compile(r"\s*\(?([A-Z]{1,2}|[A-Z]?\d{1,2}[a-z]?|[①-⑳])\)?\s*(?:[.:=)–—-]\s*|\s+)((?:1/2|½|\D).{2,80})")
+_SPLIT = re.compile(r"[;\n|]|\s+(?=[A-Z]\s*[-–=:]\s)|(?<=[a-z)]),\s+(?=[A-Z]\s*[=:])")
 _LEAD = re.compile(r"^[^\W\d_]+\s*:\s+(?=[A-Z]\s*[=:])")
 
 
@@ -28,7 +28,7 @@ def find_legend(sheet: Sheet, reader: Reader) -> dict[str, str]:
             if match is None:
                 continue
             code, label = match.group(1), match.group(2).strip(" .,;")
-            if not reader.read(label).is_label or any(c.isdigit() for c in label.split()[0]):
+            if not reader.read(label).is_label or (label[:1].isdigit() and not label.startswith("1/2")):
                 continue
             if found.get(code, label) != label:
                 doubled.add(code)

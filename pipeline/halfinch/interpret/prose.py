@@ -15,7 +15,13 @@ from halfinch.interpret.facets import GOOD_LABEL, Facets, Reader
 from halfinch.interpret.raw import RawFigure
 from halfinch.interpret.words import fold, phrasebook
 from halfinch.normalise.numbers import FoundNumber, Printed, find_numbers, read_number
-from halfinch.normalise.point_labels import FoundLabel, find_point_labels, read_header_word, read_length_word
+from halfinch.normalise.point_labels import (
+    FoundLabel,
+    find_point_labels,
+    read_header_word,
+    read_length_word,
+    read_unit_word,
+)
 from halfinch.normalise.size_labels import SizeLabel, read_size_label
 
 MAX_TEXT = 20_000
@@ -92,12 +98,15 @@ def make_clause(line: str, reader: Reader) -> Clause:
         one
         for one in (trim_number(line, found, labels) for found in find_numbers(line, decimal=reader.decimal))
         if not any(label.start <= _digits(line, one) < label.end for label in labels)
+        and not (_ENUMERATOR.match(line) and _digits(line, one) < 4)
         and not _is_size_number(line, one, reader)
         and (mention is None or not mention.start <= _digits(line, one) < mention.end)
     )
     return Clause(line, labels, numbers)
 
 
+_ENUMERATOR = re.compile(r"\s*\(?\d{1,2}[.)]\s")
+_UNIT_GAP = re.compile(r"\(([^\W\d_]{2,12})\.?\)")
 _UN = re.compile(r"(?i)(?<!\w)(?:un|not|non)[- ]$")
 
 
@@ -194,13 +203,18 @@ def _read_pairs(clause: Clause, listed: bool, reader: Reader) -> Iterator[Pair]:
         first = _digits(clause.text, number)
         before = found.start < first
         gap = clause.text[found.end : first] if before else clause.text[number.end : found.start]
-        if not found.label.point or found.label.score < GOOD_LABEL or not _may_take(number.printed, gap, listed):
+        said = _UNIT_GAP.search(gap) if before else None
+        unit = read_unit_word(said.group(1), reader.knowledge) if said else ""
+        gap = _UNIT_GAP.sub("", gap) if unit else gap
+        if not found.label.point or found.label.score < GOOD_LABEL:
+            continue
+        if not _may_take(number.printed, gap, listed or bool(unit)):
             continue
         taken.add(id(found))
         if before and index + 1 < len(clause.numbers) and _is_list(clause, number, clause.numbers[index + 1]):
             continue  # several figures behind one label and nothing says whose they are
         refined = refine_label(clause, found, number, reader) if before else found
-        yield refined, number.printed, Facets(), clause.text[first : number.end]
+        yield refined, number.printed, Facets(unit=unit), clause.text[first : number.end]
 
 
 def _is_list(clause: Clause, number: FoundNumber, later: FoundNumber) -> bool:

@@ -11,6 +11,8 @@ from halfinch.interpret.facets import Reader
 from halfinch.normalise.numbers import find_numbers
 from halfinch.normalise.point_labels import read_convention_word, read_header_word, read_length_word, read_unit_word
 
+SURE_UNITS = frozenset({"cm", "mm", "cms"})
+"""Short unit words that are nothing else in any language."""
 MAX_NOTE = 400
 """Longer texts are prose about other things; only their statements of unit and convention are looked for."""
 _WORDS = re.compile(r"[^\W\d_]+(?:[-/][^\W\d_]+)*|\(\s*[^\W\d_]+\.?\s*\)", re.UNICODE)
@@ -37,11 +39,17 @@ def find_unit(text: str, reader: Reader) -> str:
 
     A unit behind a number is that number's own ("model is 178 cm") and says nothing of the table.
     """
+    whole = read_unit_word(text.strip(" .:;()[]"), reader.knowledge)
+    if whole:
+        return whole
     rest = blank_numbers(text)
     units = set()
     for match in _WORDS.finditer(rest):
         word = match.group().strip("() ")
-        if match.group() == "in" or rest[: match.start()].rstrip().endswith("0"):
+        bracketed = match.group().startswith("(")
+        if not bracketed and len(word) < 4 and word.casefold() not in SURE_UNITS:
+            continue  # "in", "po", "cal" and the like are ordinary words in running text
+        if rest[: match.start()].rstrip().endswith("0"):
             continue
         unit = read_unit_word(word, reader.knowledge)
         if unit:
