@@ -35,7 +35,7 @@ def print_sample(job: Job) -> None:
 
 
 def bare(label: str) -> str:
-    return label.rstrip(":. ")
+    return " ".join(label.split()).rstrip(":. ")
 
 
 def print_prose(job: Job) -> None:

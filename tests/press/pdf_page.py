@@ -17,6 +17,10 @@ class NoFace(Exception):
     """No face at hand has all signs of this sheet."""
 
 
+class NoRoom(Exception):
+    """A table is too wide for a page that a person could read."""
+
+
 @dataclass(frozen=True, slots=True)
 class Face:
     """A font as reportlab knows it; `file` where fpdf2 can load it, '' for the standard ones."""
@@ -112,7 +116,9 @@ def fit(
     while True:
         whole = [max(_longest(row[c].text, size, measure) for row in rows) + 2 * pad for c in columns]
         least = [max(_least(row[c], size, measure) for row in rows) + 2 * pad for c in columns]
-        if sum(least) <= room or size <= 4.5:
+        if size < 4.5:
+            raise NoRoom
+        if sum(least) <= room:
             spare = max(0.0, room - sum(least))
             wish = sum(w - n for w, n in zip(whole, least, strict=True)) or 1.0
             share = min(1.0, spare / wish)
@@ -125,6 +131,6 @@ def _longest(text: str, size: float, measure: Measure) -> float:
 
 
 def _least(cell: Cell, size: float, measure: Measure) -> float:
-    if not cell.head and any(ch.isdigit() for ch in cell.text):
+    if not cell.head and any(ch.isdigit() for ch in cell.text) and len(cell.text) < 28:
         return _longest(cell.text, size, measure)
     return max((measure(word.strip(), size) for word in _words(cell.text)), default=0.0)

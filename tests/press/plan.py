@@ -6,7 +6,7 @@ import random
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-from . import layouts, layouts_text, noise
+from . import layouts, layouts_odd, layouts_text, noise
 from .columns import MODES, Manner, decide, draw_columns
 from .doc import Doc
 from .job import Job, load_job
@@ -25,7 +25,23 @@ LAYOUTS: dict[str, tuple[Layout, int]] = {
     "several": (layouts.print_several, 3), "w x l": (layouts.print_waist_length, 2), "grade": (layouts.print_grade, 1),
     "keys": (layouts.print_keys, 2), "run": (layouts_text.print_run, 2),
 }  # fmt: skip
-WITHOUT_CORNER = {"cards", "sample", "prose", "run", "blocks by unit"}
+LAYOUTS |= {
+    "side by side": (layouts_odd.print_side_by_side, 1), "inseam by length": (layouts_odd.print_inseam_by_length, 2),
+    "units under points": (layouts_odd.print_units_under_points, 2), "joined": (layouts_odd.print_joined, 1),
+    "description cell": (layouts_odd.print_description_cell, 1),
+}  # fmt: skip
+ONLY_ENGLISH = {"grade", "inseam by length", "description cell"}
+TWO_UNITS = {"blocks by unit", "units under points"}
+WITHOUT_CORNER = {
+    "cards",
+    "sample",
+    "prose",
+    "run",
+    "blocks by unit",
+    "joined",
+    "description cell",
+    "units under points",
+}
 FORMATS = {"csv": 3, "html": 5, "xlsx": 3, "ods": 1, "pdf": 6}
 
 
@@ -70,13 +86,13 @@ def draw_doc(seed: int, wish: Wish) -> Doc:
     layout = shape.choices(list(LAYOUTS), [weight for _, weight in LAYOUTS.values()])[0]
     language = shape.choices(LANGUAGES, [12 if language == "en" else 2 for language in LANGUAGES])[0]
     layout, language = wish.layout or layout, wish.language or language
-    if layout == "grade" and language != "en":
+    if layout in ONLY_ENGLISH and language != "en":
         layout = "across"
     garments = _draw_garments(truth, layout, language)
     manner = _draw_manner(shape, layout, language)
     columns = draw_columns(random.Random(f"{seed}/columns"), manner, garments[0], coded=layout != "keys")
     columns = decide(columns, garments[0], manner)
-    if layout == "several":
+    if layout in ("several", "side by side"):
         for garment in garments[1:]:
             again = decide(columns, garment, replace(manner, named=False))
             columns = [b if b.expect != "value" else a for a, b in zip(columns, again, strict=True)]
@@ -95,11 +111,11 @@ def _draw_noise(job: Job, rng: random.Random, layout: str, wish: str) -> None:
         if wish
         else {kind for kind, p in (("others", 0.4), ("chrome", 0.55), ("body", 0.1)) if rng.random() < p}
     )
-    if layout == "grade":
+    if layout in ("grade", *TWO_UNITS):
         kinds -= {"others"}
-    if layout in ("blocks by unit", "several", "sample"):
+    if layout in ("several", "sample", "side by side", *TWO_UNITS):
         kinds -= {"body"}
-    if "others" in kinds and layout != "blocks by unit":
+    if "others" in kinds:
         noise.add_other_points(job)
     if layout == "across" and rng.random() < 0.3:
         job.doc.facts["extra"] = rng.choice(["tolerance first", "tolerance last"])
@@ -128,7 +144,7 @@ def _draw_garments(rng: random.Random, layout: str, language: str) -> list[Garme
     while layout == "w x l" and sizes[0] != "waist":
         sizes = draw_sizes(rng)
     garments: list[Garment] = []
-    while len(garments) < (rng.choice([2, 3]) if layout == "several" else 1):
+    while len(garments) < ({"several": rng.choice([2, 3]), "side by side": 2}.get(layout, 1)):
         garment = draw_garment(rng, word, sizes, lengths)
         if all(garment.style != other.style for other in garments):
             garments.append(garment)
@@ -140,11 +156,13 @@ def _draw_manner(rng: random.Random, layout: str, language: str) -> Manner:
     said = rng.choices(["note", "label", "cell", "corner", "unsaid", "rows", "both"], [6, 4, 6, 3, 2, 1, 3])[0]
     if said == "corner" and layout in WITHOUT_CORNER:
         said = "note"
-    if layout == "blocks by unit":
+    if layout in TWO_UNITS:
         unit, said = "cm" if unit == "mm" else unit, "heading"
+    if layout == "joined" and said == "both":
+        said = "cell"
     if unit == "mm" and said in ("rows", "both"):
         said = "note"
-    if layout == "grade" and said in ("both", "cell", "rows"):
+    if layout in ("grade", "inseam by length") and said in ("both", "cell", "rows"):
         said = "note"
     mark = load_words(language)["decimal"]
     cell = said in ("cell", "both")

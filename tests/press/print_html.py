@@ -4,17 +4,27 @@ from __future__ import annotations
 
 import json
 import random
-from html import escape
+from html import escape as plain
 
+from . import print_data
 from .doc import Cell, Doc, Heading, Items, Pairs, Para, Table
 
 SHAPES = {"table": 6, "bare table": 3, "aria": 2, "divs": 2, "layout table": 1, "state": 1, "records as dl": 1}
+SHAPES |= {"json-ld": 1, "attributes": 1}
+
+
+def escape(text: str, quote: bool = False) -> str:
+    return plain(text, quote).replace("\n", " " if quote else "<br>")
 
 
 def print_html(doc: Doc, rng: random.Random) -> tuple[bytes, str]:
     shape = rng.choices(list(SHAPES), list(SHAPES.values()))[0]
+    if shape in ("json-ld", "attributes") and not print_data.fits(doc):
+        shape = "table"
     if shape in ("state", "records as dl") and (doc.several or not _flat_tables(doc)):
         shape = "table"
+    if shape in ("json-ld", "attributes"):
+        return print_data.print_page(doc, shape, rng), shape
     body: list[str] = []
     for block in doc.blocks:
         body.append(_block(block, shape, rng))

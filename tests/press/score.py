@@ -66,10 +66,11 @@ def same_place(figure: Figure, expected: Expected) -> bool:
     """Same point, size and length; a figure told once for all counts for each."""
     if figure.point != expected.point:
         return False
-    size = (figure.size_scope != "one" and not figure.size) or short_size(figure.size) == short_size(expected.size)
+    told_for_all = expected.size == "*" or (figure.size_scope != "one" and not figure.size)
+    size = told_for_all or short_size(figure.size) == short_size(expected.size)
     length = short_length(figure.length) == short_length(expected.length)
     loose = figure.length_scope != "one" and (not figure.length or not expected.length)
-    return bool(size) and (length or loose)
+    return size and (length or loose)
 
 
 def compare(doc: Doc, results: Sequence[SheetResult]) -> Score:

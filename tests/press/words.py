@@ -18,6 +18,10 @@ def load_words(language: str) -> dict[str, Any]:
     return tomllib.loads((LABELS / f"{language}.toml").read_text("utf-8"))
 
 
+WAYS = ["as is", "upper", "lower", "title", "code", "number", "colon", "dots", "two lines", "spaced"]
+WEIGHTS = [10, 2, 2, 2, 2, 1, 2, 1, 1.5, 0.4]
+
+
 def draw_label(rng: random.Random, language: str, point: str, convention: str) -> str:
     """`convention`: plain | flat | round, what the label itself says."""
     words = load_words(language)
@@ -35,10 +39,8 @@ def draw_label(rng: random.Random, language: str, point: str, convention: str) -
 
 def dress_labels(rng: random.Random, labels: list[str], coded: bool) -> list[str]:
     """One habit for all labels of a table: case, codes, numbers, a colon, letters spaced out."""
-    way = rng.choices(
-        ["as is", "upper", "lower", "title", "code", "number", "colon", "dots"], [10, 2, 2, 2, 2, 1, 2, 1]
-    )[0]
-    if way in ("code", "number", "colon", "dots") and not coded:
+    way = rng.choices(WAYS, WEIGHTS)[0]
+    if way in ("code", "number", "colon", "dots", "two lines", "spaced") and not coded:
         return labels
     if way == "upper":
         return [label.upper() for label in labels]
@@ -55,4 +57,8 @@ def dress_labels(rng: random.Random, labels: list[str], coded: bool) -> list[str
         return [f"{label}:" for label in labels]
     if way == "dots":
         return [f"{label} ..." for label in labels]
+    if way == "two lines":
+        return [label.replace(" (", "\n(").replace(" - ", "\n") for label in labels]
+    if way == "spaced" and all(label.isascii() for label in labels):
+        return ["   ".join(" ".join(word) for word in label.upper().split()) for label in labels]
     return labels
