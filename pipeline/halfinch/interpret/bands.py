@@ -157,6 +157,9 @@ def _is_group_heading(line: Line, reader: Reader) -> bool:
     reads = [reader.read(cell.text) for cell in cells]
     if any(read.is_ours for read in reads) or any(read.number is not None and read.size is None for read in reads):
         return False
+    first = reads[0].word
+    if first is not None and first.role in KEY_ROLES and not any(read.number is not None for read in reads[1:]):
+        return True  # "Style | Alma | Alma | Berta" over or under a row of sizes
     known = sum(1 for read in reads if read.length or read.unit or read.convention or read.word is not None)
     spanning = any(sum(1 for slot in line if slot is cell) > 1 for cell in cells)
     return spanning or known * 2 >= len(cells)

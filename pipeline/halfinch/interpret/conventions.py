@@ -7,6 +7,7 @@ merchants mix conventions. A point whose answer does not win clearly is held wit
 
 from __future__ import annotations
 
+import re
 from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
@@ -163,6 +164,8 @@ def weigh_point(figures: list[RawFigure], hints: Hints, knowledge: Knowledge) ->
     point = knowledge.points[figures[0].point]
     known = (float(point.low), float(point.usual_low), float(point.usual_high), float(point.high))
     typical = float(getattr(knowledge.reading.typical, figures[0].point))
+    if hints.silhouette is not None and point.name == "leg_opening":
+        typical = float(hints.silhouette.opening.low + hints.silhouette.opening.high) / 2
     inches = [float(figure.printed.value) * float(inch_factor(figure.unit)) for figure in figures]
     middle: dict[str, float] = {}
     cost: dict[str, float] = {}
@@ -238,6 +241,14 @@ def _mixture_cost(chosen: dict[str, str], costs: Mixture) -> float:
     return cost
 
 
+_PLUS = re.compile(r"(?i)^(?:[1-6]x|x{2,}l|[2-6]xl|\d{2}w)|^(?:2[2-9]|3[0-2]|5[2-9]|6\d)$")
+
+
+def is_plus(figure: RawFigure) -> bool:
+    """A size so large that its full girths pass what is usual (1X, 3XL, 24W, EU 54)."""
+    return figure.size is not None and _PLUS.match(figure.size.size) is not None
+
+
 def doubt_labels(by_point: dict[str, list[RawFigure]], knowledge: Knowledge) -> None:
     """A convention said beside a row that makes nonsense of the whole row: the row is held."""
     for point, figures in by_point.items():
@@ -246,7 +257,8 @@ def doubt_labels(by_point: dict[str, list[RawFigure]], knowledge: Knowledge) -> 
             continue
         said = loose[0].convention
         other = "round" if said == "flat" else "flat"
-        wrong = sum(suits(knowledge, point, one.printed.value, one.unit, said) == 0 for one in loose)
+        worst = 0 if any(is_plus(one) for one in loose) else 1
+        wrong = sum(suits(knowledge, point, one.printed.value, one.unit, said) <= worst for one in loose)
         right = sum(suits(knowledge, point, one.printed.value, one.unit, other) == 2 for one in loose)
         if wrong * 3 >= len(loose) * 2 and right * 3 >= len(loose) * 2:
             for figure in loose:

@@ -179,7 +179,7 @@ class Reader:
         if point is not None and not point.point and (length or (word is not None and word.role in KEY_ROLES)):
             # "Tall" is a length and "Modell" a style where they stand alone, not the height of a model.
             point = None
-        rest = re.search(r"\S+$", stripped) if word is not None and word.role in ("size", "base_size") else None
+        rest = re.search(r"\S+$", stripped) if any(c.isalpha() for c in stripped) else None
         named = length_in_label(stripped, point, self.knowledge) if point is not None else ""
         if named and point is not None and point.point:
             point = replace(point, score=max(point.score, Fraction(9, 10)))

@@ -51,9 +51,26 @@ def read_points_down(table: Table, reader: Reader, context: Facets, block: int, 
     series: dict[str, list[RawFigure]] = {}
     for figure in reading.figures:
         series.setdefault(figure.series, []).append(figure)
+    reading.figures = keep_weak(reading.figures)
     doubt_short_rows(list(series.values()), sized)
     drop_repeated_scope(reading)
     return reading
+
+
+def keep_weak(figures: list[RawFigure]) -> list[RawFigure]:
+    """ "Length" alone is the outseam where it is longer than the inseam beside it by a rise; else it is read over."""
+    inseams = {figure.size.size if figure.size else "": figure for figure in figures if figure.point == "inseam"}
+    weak = [figure for figure in figures if figure.weak]
+    if not weak:
+        return figures
+    sure = True
+    for figure in weak:
+        inseam = inseams.get(figure.size.size if figure.size else "")
+        if inseam is None or not inseam.printed.value:
+            sure = False
+            break
+        sure = sure and Fraction(115, 100) <= figure.printed.value / inseam.printed.value <= Fraction(175, 100)
+    return figures if sure else [figure for figure in figures if not figure.weak]
 
 
 def name_unknown_columns(table: Table, columns: Columns, reader: Reader) -> None:
@@ -64,12 +81,12 @@ def name_unknown_columns(table: Table, columns: Columns, reader: Reader) -> None
     first = columns.body_rows[0] if columns.body_rows else len(table.rows)
     for index in values:
         facets = columns.facets[index]
-        if facets.unit or facets.length or facets.attributes or facets.role:
+        if facets.unit or facets.length or facets.attributes or facets.role not in ("", "unknown"):
             continue
         for row in range(first):
             cell = table.rows[row][index]
             if cell is not None and cell is not table.rows[row][columns.label] and any(c.isalpha() for c in cell.text):
-                columns.facets[index] = replace(facets, attributes={"style": cell.text.strip()})
+                columns.facets[index] = replace(facets, role="", attributes={"style": cell.text.strip()})
 
 
 def read_row(
@@ -81,7 +98,8 @@ def read_row(
     label = None if cell is None else reader.read(cell.text).point
     if label is not None:
         reading.labels.append(label)
-    if cell is None or label is None or not (reader.read(cell.text).is_ours or point_of(label)):
+    weak = label is not None and label.point == "outseam" and not reader.read(cell.text).is_ours if cell else False
+    if cell is None or label is None or not (reader.read(cell.text).is_ours or label.not_ours == BAND or weak):
         if label is None or not label.not_ours:
             numbers = [one for i, one in enumerate(line) if columns.kinds[i] == "value" and has_number(one, reader)]
             reading.unread.extend(one for one in numbers if one is not None)
@@ -106,7 +124,7 @@ def read_row(
             if has_number(value, reader) or any(c.isdigit() for c in value.text):
                 reading.unread.append(value)
             continue
-        if columns.sized > 1 and figure.size is None and not columns.facets[index].role:
+        if columns.sized > 1 and figure.size is None and columns.facets[index].role in ("", "unknown"):
             figure.hold("size-unknown", "the heading over it is no size that can be read; look at the printed table")
         figure.position = index
         figure.series = (
@@ -114,6 +132,7 @@ def read_row(
         )
         if tolerance is not None and figure.tolerance_minus is None:
             figure.tolerance_minus, figure.tolerance_plus = tolerance
+        figure.weak = weak
         figure.grade, figure.run = grade, run if len(run) > 1 else ()
         made.append(figure)
     reading.figures.extend(share_spans(made, line, columns))
@@ -233,6 +252,7 @@ def make_figure(cell: Cell, facets: Facets, reader: Reader, block: int) -> RawFi
 
 
 _ZERO = Fraction(0)
+LEAST_LABELLED_INSEAM = 24
 
 
 def point_of(label: PointLabel) -> str:
@@ -309,7 +329,8 @@ def _read_matrix_once(
             cell = table.rows[row_index + 1][column_index + 1]
             if cell is None or facets is None:
                 continue
-            base = facets.under(Facets(point=label, size=size, length=size.length)).under(context)  # type: ignore[arg-type]
+            said = Facets(point=label, unit=label.unit, size=size, length=size.length)  # type: ignore[attr-defined]
+            base = facets.under(said).under(context)  # type: ignore[arg-type]
             figure = make_figure(cell, base, reader, block)
             if figure is None:
                 reading.unread.append(cell)
@@ -330,7 +351,8 @@ def _length_facets(cell: Cell | None, reader: Reader) -> Facets | None:
     if read.length:
         return Facets(length=read.length)
     if read.size is not None and read.number is not None:
-        return Facets(length=read.size.size)
+        # A bare number is a labelled inseam only where it can be one; 4, 6, 8 are sizes.
+        return Facets(length=read.size.size) if read.number.value >= LEAST_LABELLED_INSEAM else None
     if read.size is not None and read.size.inseam is not None and read.size.waist is None:
         return Facets(length=read.size.length or read.size.size)
     if read.unit:

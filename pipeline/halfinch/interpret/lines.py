@@ -5,6 +5,7 @@ Everything here works on a table whose points stand in its rows; a table with po
 
 from __future__ import annotations
 
+import itertools
 import re
 from dataclasses import dataclass, field, replace
 
@@ -19,11 +20,11 @@ from halfinch.interpret.facets import (
 )
 from halfinch.interpret.matrix import Line, Table, distinct
 from halfinch.interpret.statements import find_convention, find_size_range, find_unit
+from halfinch.interpret.words import fold, phrasebook
 from halfinch.normalise.size_labels import SizeLabel, read_size_label, read_size_run
 from halfinch.normalise.size_runs import SizeRun
 from halfinch.sheet import DATE, Cell
 
-VALUE_ROLES = frozenset({"", "value", "size", "length", "unit", "base_size", "convention"})
 SURE_RUN = 0.8
 SPECIAL_ROLES = frozenset({"tolerance", "tolerance_minus", "tolerance_plus", "grade"})
 
@@ -130,7 +131,9 @@ def read_header_row(
         if cell is None or (index == label and role):
             facets.append(Facets())
         else:
-            facets.append(_header_facets(reader.read(cell.text), role))
+            one = _header_facets(reader.read(cell.text), role, reader)
+            spans = sum(slot is cell for slot in line) > 1
+            facets.append(Facets() if spans and one.role == "unknown" else one)
     if run is not None:
         for index, size in zip(columns, run.labels, strict=True):
             if size is not None and _may_be_size(facets[index]) and role != "length":
@@ -155,7 +158,7 @@ def _may_be_size(facets: Facets) -> bool:
     return facets.point is None and facets.role in ("", "size")
 
 
-def _header_facets(reading: CellReading, role: str) -> Facets:
+def _header_facets(reading: CellReading, role: str, reader: Reader) -> Facets:
     if role in ATTRIBUTE_ROLES:
         return Facets(attributes={role: reading.text.strip()})
     if role == "length":
@@ -169,7 +172,20 @@ def _header_facets(reading: CellReading, role: str) -> Facets:
     if role in SPECIAL_ROLES:
         return Facets()
     facets = facets_of_header(reading)
+    if facets == Facets():
+        return unknown_heading(reading, reader)
     return replace(facets, size=None) if reading.number is not None and facets.size is not None else facets
+
+
+def unknown_heading(reading: CellReading, reader: Reader) -> Facets:
+    """A heading that is no known word: an old value, a base with its size ("Sample 8"), or what it is nobody knows."""
+    book = phrasebook(reader.knowledge)
+    folded = fold(reading.text)
+    if book.old.search(folded):
+        return Facets(old=True)
+    if book.trial.search(folded):
+        return Facets(role="trial", size=reading.rest_size)
+    return Facets(role="unknown") if any(c.isalpha() for c in reading.text) else Facets()
 
 
 def describe_columns(table: Table, label: int, reader: Reader, system: str = "") -> Columns:
@@ -228,7 +244,7 @@ def spread_heads(table: Table, header: list[int], label: int) -> Table:
     So it is where the row under it has a word for every column: "S | | M | |" over "Petite | Regular | Petite ...".
     """
     rows = list(table.rows)
-    for upper, lower in zip(header, header[1:], strict=False):
+    for upper, lower in itertools.pairwise(header):
         filled = [i for i, cell in enumerate(rows[upper]) if cell is not None and i != label]
         below = [i for i, cell in enumerate(rows[lower]) if cell is not None and i != label]
         if lower != upper + 1 or len(filled) < 2 or len(below) < 2 * len(filled) - 1 or len(filled) >= len(below):
@@ -268,7 +284,7 @@ def _column_kind(table: Table, index: int, label: int, facets: Facets, body: lis
         return "label"
     if facets.role in SPECIAL_ROLES:
         return facets.role
-    if facets.old or facets.role in ("note", "code", "quantity", "date", "old_value", "url"):
+    if facets.old or facets.role in ("trial", "note", "code", "quantity", "date", "old_value", "url"):
         return "skip"
     cells = [table.rows[row][index] for row in body]
     readings = [reader.read(cell.text) for cell in cells if cell is not None]

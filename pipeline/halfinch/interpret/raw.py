@@ -46,6 +46,8 @@ class RawFigure:
     notes: list[tuple[str, str]] = field(default_factory=list)
     """(rule, reason) pairs: what was taken though it was not said."""
     stretched: Fraction | None = None
+    weak: bool = False
+    """Its label is a name that often means another thing ("Length")."""
     grade: Fraction | None = None
     """Step per size from a grade column, in the printed unit and convention."""
     run: tuple[SizeLabel, ...] = ()

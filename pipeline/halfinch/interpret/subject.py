@@ -13,6 +13,7 @@ GARMENT, BODY, UNCLEAR, OTHER = "garment", "body", "unclear", "other"
 BODY_POINT = {"waist": "body_waist", "hip": "body_hip", "inseam": "body_inseam"}
 LEG_POINTS = frozenset({"front_rise", "back_rise", "inseam", "outseam", "thigh", "knee", "leg_opening"})
 SURE_POINTS = frozenset({"front_rise", "back_rise", "inseam", "outseam"})
+LEG_GIRTHS = frozenset({"thigh", "knee", "leg_opening"})
 OWN_POINTS = frozenset({"front_rise", "back_rise", "outseam", "thigh", "knee", "leg_opening"})
 
 
@@ -91,8 +92,9 @@ def _judge(
     if body - garment >= 2:
         return BODY
     upper = others & set(upper_rows)
-    if upper and not points & SURE_POINTS:
+    sure = bool(points & SURE_POINTS) or len(points & LEG_GIRTHS) >= 2
+    if upper and not sure:
         return OTHER
-    if not points & SURE_POINTS and not sheet_is_ours and not named_ours:
+    if not sure and not sheet_is_ours and not named_ours:
         return OTHER
     return UNCLEAR if body - garment >= 1 else GARMENT

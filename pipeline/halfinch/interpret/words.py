@@ -48,6 +48,7 @@ class Phrasebook:
     sample: re.Pattern[str]
     guide: re.Pattern[str]
     ambiguous: re.Pattern[str]
+    trial: re.Pattern[str]
     blocks: tuple[tuple[str, re.Pattern[str]], ...]
     states: tuple[tuple[str, re.Pattern[str]], ...]
 
@@ -95,6 +96,7 @@ def phrasebook(knowledge: Knowledge) -> Phrasebook:
             sample=compile_phrases(words.sample.says),
             guide=compile_phrases(words.guide.says),
             ambiguous=compile_phrases(words.ambiguous.says),
+            trial=compile_phrases(words.trial.says),
             blocks=tuple((kind.name, compile_phrases(kind.says)) for kind in words.block.values()),
             states=tuple((kind.name, compile_phrases(kind.says)) for kind in words.state.values()),
         )

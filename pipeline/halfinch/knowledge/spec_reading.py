@@ -96,6 +96,7 @@ class ReadingWords:
     old: Phrases
     talk: Phrases
     guide: Phrases
+    trial: Phrases
     ambiguous: Phrases
     sample: Phrases
     block: Mapping[str, Kind]

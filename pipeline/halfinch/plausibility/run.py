@@ -58,7 +58,9 @@ def _usual_step(values: list[Fraction]) -> Fraction:
 def _is_bad(step: Fraction, gap: int, usual: Fraction, point: PointKnowledge) -> bool:
     if not point.grade_least * gap <= step <= point.grade_most * gap:
         return True
-    allowed = max(3 * point.tolerance, abs(usual) * Fraction(3, 2)) + (gap - 1) * abs(usual)
+    # One honest step of a half to an inch in a constant row is common; a spike is caught by its own rule.
+    allowed = max(3 * point.tolerance, abs(usual) * Fraction(3, 2), point.grade_most * Fraction(7, 10))
+    allowed += (gap - 1) * abs(usual)
     return abs(step - usual * gap) > allowed
 
 

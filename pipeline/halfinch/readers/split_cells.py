@@ -34,7 +34,8 @@ def mend_split_cells(rows: Sequence[list[str]], delimiter: str) -> tuple[list[li
 def _mend_block(rows: Sequence[list[str]], delimiter: str) -> tuple[list[list[str]], list[int]]:
     widths = [_filled_width(row) for row in rows]
     tables = [(row, width) for row, width in zip(rows, widths, strict=True) if width > 1]
-    if len(tables) < 2:
+    # As many fields in every row, the empty ones at the end too: nothing is torn.
+    if len(tables) < 2 or len({len(row) for row, _ in tables}) == 1:
         return [list(row) for row in rows], []
     width, decimals = _true_width(tables, delimiter)
     mended: list[list[str]] = []
