@@ -17,9 +17,22 @@ from pathlib import Path
 from .fault_run import fault_report, print_broken, run_fault
 from .foreign import draw_foreign, foreign_report, run_foreign
 from .plan import Printed, Wish, print_doc, print_sheet
+from .same import compare_variants, same_report
 from .score import Score, compare, table_of
 
-FACTS = ("format", "writer", "layout", "language", "unit", "unit said", "convention", "number", "system", "noise")
+FACTS = (
+    "format",
+    "writer",
+    "layout",
+    "language",
+    "unit",
+    "unit said",
+    "convention",
+    "number",
+    "system",
+    "labels",
+    "noise",
+)
 BAD = ("not held", "wrong", "invented")
 
 
@@ -40,6 +53,8 @@ def run_seed(task: tuple[int, Wish]) -> tuple[int, dict[str, str], Score, float]
 def main() -> int:
     options = _parse()
     wish = Wish(options.format, options.layout, options.language, options.noise, options.fault)
+    if options.same:
+        return same(options, wish)
     if options.foreign:
         return foreign(options, wish)
     if options.faults:
@@ -63,6 +78,7 @@ def _parse() -> argparse.Namespace:
     parser.add_argument("--show", type=int, help="print one seed's sheet again and its differences")
     parser.add_argument("--folder", default="build/press")
     parser.add_argument("--faults", action="store_true", help="break the sheets and count what was caught")
+    parser.add_argument("--same", action="store_true", help="one truth printed in several ways: the same figures?")
     parser.add_argument("--foreign", action="store_true", help="documents with nothing of ours in them")
     for name in ("format", "layout", "language", "noise", "fault"):
         parser.add_argument(f"--{name}", default="")
@@ -120,6 +136,16 @@ def foreign(options: argparse.Namespace, wish: Wish) -> int:
         rows = list(pool.map(run_foreign, [(seed, wish) for seed in range(start, start + options.seeds)], chunksize=8))
     sys.stdout.write(foreign_report(rows) + "\n")
     return 1 if any(row.clean or row.failed for row in rows) else 0
+
+
+def same(options: argparse.Namespace, wish: Wish) -> int:
+    """One truth in several printings."""
+    start = secrets.randbelow(10**9) if options.start == "RANDOM" else int(options.start)
+    with ProcessPoolExecutor(options.jobs) as pool:
+        tasks = [(seed, wish) for seed in range(start, start + options.seeds)]
+        rows = [row for found in pool.map(compare_variants, tasks, chunksize=4) for row in found]
+    sys.stdout.write(same_report(rows) + "\n")
+    return 1 if any(row.other for row in rows) else 0
 
 
 def show_fault(seed: int, wish: Wish, folder: Path) -> int:

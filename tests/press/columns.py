@@ -64,8 +64,8 @@ class Manner:
     """The title names the silhouette."""
 
 
-def draw_columns(rng: random.Random, manner: Manner, garment: Garment, coded: bool = True) -> list[Column]:
-    """Which points are printed, in which order, under which labels; `coded` allows codes and numbers before them."""
+def draw_columns(rng: random.Random, manner: Manner, way: str) -> list[Column]:
+    """Which points are printed, in which order, under which labels, dressed in which way."""
     chosen = _choose_points(rng)
     step = rng.choice(STEPS[manner.unit])
     columns = []
@@ -81,7 +81,7 @@ def draw_columns(rng: random.Random, manner: Manner, garment: Garment, coded: bo
             unit = "in" if manner.unit == "cm" else "cm"
         chosen_step = step if unit == manner.unit else STEPS[unit][0]
         columns.append(Column(point, label, flat and point in GIRTHS, said, unit, chosen_step))
-    labels = dress_labels(rng, [column.label for column in columns], coded)
+    labels = dress_labels(rng, [column.label for column in columns], way)
     return [replace(column, label=label) for column, label in zip(columns, labels, strict=True)]
 
 

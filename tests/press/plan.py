@@ -13,7 +13,7 @@ from .job import Job, load_job
 from .numbers import draw_style
 from .printers import PRINTERS
 from .truth import Garment, draw_garment, draw_sizes
-from .words import LANGUAGES, load_words
+from .words import LANGUAGES, choose_way, load_words
 
 Layout = Callable[[Job], None]
 LAYOUTS: dict[str, tuple[Layout, int]] = {
@@ -54,6 +54,7 @@ class Wish:
     language: str = ""
     noise: str = ""
     fault: str = ""
+    labels: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +91,9 @@ def draw_doc(seed: int, wish: Wish) -> Doc:
         layout = "across"
     garments = _draw_garments(truth, layout, language)
     manner = _draw_manner(shape, layout, language)
-    columns = draw_columns(random.Random(f"{seed}/columns"), manner, garments[0], coded=layout != "keys")
+    way = choose_way(shape, layout != "keys")
+    way = wish.labels or way
+    columns = draw_columns(random.Random(f"{seed}/columns"), manner, way)
     columns = decide(columns, garments[0], manner)
     if layout in ("several", "side by side"):
         for garment in garments[1:]:
@@ -99,6 +102,7 @@ def draw_doc(seed: int, wish: Wish) -> Doc:
     doc = Doc(_title(shape, garments[0], manner), language, merchant=_merchant(truth))
     doc.facts |= {"layout": layout, "language": language, "unit": manner.unit, "unit said": manner.unit_said}
     doc.facts |= {"convention": manner.mode, "number": manner.styles[manner.unit].way, "system": garments[0].system}
+    doc.facts["labels"] = way
     doc.facts["joint"] = shape.choice([" / ", " (", " | "])
     job = load_job(random.Random(f"{seed}/layout"), manner, garments, columns, doc)
     _draw_noise(job, random.Random(f"{seed}/noise"), layout, wish.noise)

@@ -37,11 +37,14 @@ def draw_label(rng: random.Random, language: str, point: str, convention: str) -
     return rng.choice(listed[convention])
 
 
-def dress_labels(rng: random.Random, labels: list[str], coded: bool) -> list[str]:
-    """One habit for all labels of a table: case, codes, numbers, a colon, letters spaced out."""
+def choose_way(rng: random.Random, coded: bool) -> str:
+    """How labels are dressed; `coded` allows codes, numbers and breaks in them."""
     way = rng.choices(WAYS, WEIGHTS)[0]
-    if way in ("code", "number", "colon", "dots", "two lines", "spaced") and not coded:
-        return labels
+    return "as is" if not coded and way not in ("upper", "lower", "title") else way
+
+
+def dress_labels(rng: random.Random, labels: list[str], way: str) -> list[str]:
+    """One habit for all labels of a table: case, codes, numbers, a colon, letters spaced out."""
     if way == "upper":
         return [label.upper() for label in labels]
     if way == "lower":
