@@ -14,13 +14,13 @@ CODES = {"in": "INH", "cm": "CMT", "mm": "MMT"}
 
 
 def fits(doc: Doc) -> bool:
-    """One plain table, sizes down, bare numbers in one said unit, ASCII labels."""
+    """One plain table, sizes down, bare numbers in one said unit, labels that a name in the page's code can hold."""
     tables = [block for block in doc.blocks if isinstance(block, Table)]
-    if len(tables) != 1 or doc.facts["layout"] != "down" or doc.facts["unit said"] not in ("note", "corner"):
+    if len(tables) != 1 or doc.facts.get("layout") != "down" or doc.facts["unit said"] != "note":
         return False
     head, *rows = tables[0].rows
     bare = all(cell.value is not None for row in rows for cell in row[1:])
-    return bare and all(cell.text.isascii() and cell.text for cell in head[1:])
+    return bare and all(re.fullmatch(r"[A-Za-z .:()-]+", cell.text) for cell in head[1:])
 
 
 def print_page(doc: Doc, shape: str, rng: random.Random) -> bytes:

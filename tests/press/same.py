@@ -1,8 +1,7 @@
 """Properties on one truth: turned, in another format, in another order, with chrome around it: the same figures.
 
-What is compared are the clean figures of two printings of one doc, as (point, size, length, exact length): a figure that
-one printing gives clean and the other gives clean with another length is a contradiction; one that only one printing
-gives is a loss.
+What is compared are the clean figures of two printings of one doc, as (point, size, length, exact length): a figure
+that both give clean with unlike lengths is a contradiction; one that only one printing gives is a loss.
 """
 
 from __future__ import annotations
