@@ -1,0 +1,102 @@
+"""The same figure twice is one; two units agree within their rounding; contradictions are held at both places."""
+
+from __future__ import annotations
+
+import pytest
+from small_sheets import held_by, read_html, read_sheet, show, table, want, xfail
+
+INCHES = [["POM (in)", "4", "6"], ["Inseam", "30", "30.5"], ["Front rise", "9", "9.25"]]
+
+
+def centimetres(inseam: str, rise: str) -> list[list[str]]:
+    return [["POM (cm)", "4", "6"], ["Inseam", inseam, "77.5"], ["Front rise", rise, "23.5"]]
+
+
+AGREE = [
+    pytest.param("76.2", "22.9", id="rounded to a millimetre"),
+    pytest.param("76", "23", id="rounded to a centimetre"),
+    pytest.param("76.2", "22.86", id="not rounded"),
+    pytest.param("76.3", "22.8", id="a millimetre off"),
+]
+
+
+@pytest.mark.parametrize(("inseam", "rise"), AGREE)
+def test_two_tables_for_two_units_are_one_garment(inseam: str, rise: str) -> None:
+    result = read_sheet("# Alma jeans", INCHES, centimetres(inseam, rise))
+    assert len(result.figures) == 4
+    assert {one.status for one in result.figures} == {"accepted"}
+
+
+CONTRADICT = [
+    pytest.param("78.2", id="2 cm off"),
+    pytest.param("71", id="5 cm off"),
+    pytest.param("67.2", id="a digit turned"),
+]
+
+
+@pytest.mark.parametrize("inseam", CONTRADICT)
+def test_two_units_that_contradict_hold_this_figure_alone(inseam: str) -> None:
+    result = read_sheet("# Alma jeans", INCHES, centimetres(inseam, "22.9"))
+    assert {name for name, why in held_by(result).items() if "contradiction" in why} == {"inseam 4"}
+    held = [one for one in result.figures if one.status == "held" and one.size == "4"]
+    assert {one.raw for one in held} == {"30", inseam}
+    assert len({one.place for one in held}) == 2
+    assert {one.status for one in result.figures if one.point == "front_rise"} == {"accepted"}
+
+
+CELLS = [
+    pytest.param('30" / 76.2 cm', "30", "accepted", id="agreeing"),
+    pytest.param("76.2 cm (30 in)", "30", "accepted", id="the other way round"),
+    pytest.param('30" / 78.2 cm', "30", "held", id="contradicting"),
+    pytest.param("76,2cm 30in", "30", "accepted", id="glued"),
+]
+
+
+@pytest.mark.parametrize(("text", "inches", "status"), CELLS)
+def test_two_units_in_one_cell(text: str, inches: str, status: str) -> None:
+    result = read_sheet("# Alma jeans", [["POM", "4"], ["Inseam", text], ["Front rise", '9" / 22.9 cm']])
+    (inseam,) = [one for one in result.figures if one.point == "inseam"]
+    assert (inseam.length_nm, inseam.status, inseam.raw) == (int(inches) * 25_400_000, status, text)
+
+
+def test_a_table_printed_twice_is_one() -> None:
+    result = read_sheet("# Alma jeans", INCHES, INCHES)
+    assert show(result.figures) == want("inseam 4=30 6=30.5 | front_rise 4=9 6=9.25")
+    assert {one.place.split(";")[0] for one in result.figures} == {"table=1"}
+
+
+@xfail("the data behind a page becomes a garment of its own named after its key")
+def test_the_page_and_its_data_contradict() -> None:
+    script = '<script type="application/json">{"sizes":[{"size":"4","inseam":"32 in"},{"size":"6","inseam":"31 in"}]}</script>'
+    page = "<h1>Alma jeans</h1>" + table(["Size", "4", "6"], ["Inseam (in)", "30", "31"]) + script
+    result = read_html(page)
+    assert {one.status for one in result.figures if one.size == "4"} == {"held"}
+    assert {one.status for one in result.figures if one.size == "6"} == {"accepted"}
+
+
+def test_the_same_point_twice_in_a_table_with_other_figures() -> None:
+    rows = [*INCHES, ["Inseam", "31", "30.5"]]
+    result = read_sheet("# Alma jeans", rows)
+    assert show(result.figures) == want("inseam 4=30! 4=31! 6=30.5 | front_rise 4=9 6=9.25")
+    assert held_by(result) == {"inseam 4": "contradiction"}
+
+
+def test_flat_and_round_of_one_point_agree() -> None:
+    rows = [["POM (in)", "4", "6"], ["Waist flat", "14", "14.5"], ["Waist round", "28", "29"], ["Inseam", "30", "30"]]
+    result = read_sheet("# Alma jeans", rows)
+    assert {(one.size, one.length_nm, one.status) for one in result.figures if one.point == "waist"} == {
+        ("4", 28 * 25_400_000, "accepted"),
+        ("6", 29 * 25_400_000, "accepted"),
+    }
+
+
+def test_figures_of_no_size_that_differ_are_held() -> None:
+    result = read_sheet(
+        "# Alma jeans", [["Inseam (in)", "Front rise (in)"], ["30", "9"], ["31", "9.25"], ["32", "9.5"]]
+    )
+    assert {one.status for one in result.figures} == {"held"}
+
+
+def test_no_reading_of_a_run_counts_twice() -> None:
+    result = read_sheet("# Alma jeans", INCHES, "Inseam: 30 in", "Front rise: 9 in")
+    assert [one for one in show(result.figures)["inseam"] if one.startswith("4")] == ["4=30"]
