@@ -10,6 +10,7 @@ from halfinch.interpret.prose import read_prose
 from halfinch.interpret.raw import RawFigure, Reading
 from halfinch.interpret.subject import BODY, BODY_POINT, OTHER, SURE_POINTS, UNCLEAR, decide_subject
 from halfinch.interpret.surroundings import Surroundings, sheet_facets, surround
+from halfinch.interpret.text_tables import tables_from_texts
 from halfinch.interpret.variants import unify_variants
 from halfinch.interpret.words import fold, phrasebook
 from halfinch.sheet import HIDDEN, STRUCK, Grid, Sheet, Text
@@ -21,6 +22,7 @@ PROSE_BLOCK = 1_000_000
 def collect(sheet: Sheet, reader: Reader) -> list[RawFigure]:
     """The raw figures of grids and texts, those of other garments and old tables left out."""
     reader.learn_legend(find_legend(sheet, reader))
+    sheet = tables_from_texts(sheet, reader)
     around = surround(sheet, reader)
     ours = sheet_names_ours(sheet, reader)
     grids = read_grids(sheet, around, reader)
@@ -172,13 +174,14 @@ def split_by_heading(raws: list[RawFigure]) -> list[RawFigure]:
     A heading over a table may be anything ("Details", "Millrace Straight"); it becomes the style only where the
     tables could not be of one garment otherwise.
     """
-    groups: dict[tuple[str, ...], dict[int, list[RawFigure]]] = {}
+    groups: dict[tuple[str, ...], dict[tuple[int, str], list[RawFigure]]] = {}
     for raw in raws:
         attributes = raw.facets.attributes
         key = tuple(attributes.get(role, "") for role in ("merchant", "style", "style_code", "block"))
-        groups.setdefault(key, {}).setdefault(raw.block, []).append(raw)
+        part = (raw.block, attributes.get("heading", ""))
+        groups.setdefault(key, {}).setdefault(part, []).append(raw)
     for blocks in groups.values():
-        names = {block: members[0].facets.attributes.get("heading", "") for block, members in blocks.items()}
+        names = {part: part[1] for part in blocks}
         if len(blocks) < 2 or len(set(names.values())) < 2 or not _contradict(list(blocks.values())):
             continue
         for block, members in blocks.items():
@@ -186,6 +189,10 @@ def split_by_heading(raws: list[RawFigure]) -> list[RawFigure]:
                 if names[block]:
                     raw.facets = with_attribute(raw.facets, "style", names[block])
     return raws
+
+
+def _part(raw: RawFigure) -> tuple[int, str]:
+    return raw.block, raw.facets.attributes.get("heading", "")
 
 
 def _contradict(blocks: list[list[RawFigure]]) -> bool:
@@ -196,7 +203,7 @@ def _contradict(blocks: list[list[RawFigure]]) -> bool:
         for raw in members:
             key = (raw.point, raw.size.size if raw.size else "", raw.length, raw.printed.unit or raw.facets.unit)
             other = seen.setdefault(key, raw)
-            if other.block != raw.block and other.body == raw.body:
+            if other is not raw and other.body == raw.body and _part(other) != _part(raw):
                 shared += 1
                 differ += other.printed.value != raw.printed.value
     return differ > 0 and differ * 3 >= shared

@@ -6,13 +6,15 @@ from dataclasses import dataclass, field, replace
 
 from halfinch.interpret.bands import cut_bands, trailing_sections
 from halfinch.interpret.context import text_facets
-from halfinch.interpret.facets import Facets, Reader
+from halfinch.interpret.facets import Facets, Reader, with_attribute
 from halfinch.interpret.layout import key_facets, read_region
 from halfinch.interpret.matrix import Table, distinct, make_table, pieces
+from halfinch.interpret.names import clean_style, is_remark
 from halfinch.interpret.prose import read_prose
 from halfinch.interpret.raw import RawFigure, Reading
 from halfinch.interpret.shape import shape_table
 from halfinch.interpret.surroundings import Surroundings
+from halfinch.interpret.words import phrasebook
 from halfinch.sheet import Grid
 
 CLEARLY = 1.25
@@ -48,7 +50,7 @@ def read_grid(grid: Grid, around: Surroundings, reader: Reader, inherited: Grid 
     for band in cut_bands(table, reader):
         said = Facets()
         for cell in band.sections:
-            said = text_facets(cell.text, reader).under(said)
+            said = section_facets(cell.text, reader).under(said)
         if band.sections:
             sections = replace(said.under(sections), body=said.body, old=said.old, point=said.point)
         readings = read_region(band.table, reader, sections.under(outer), grid.order)
@@ -62,6 +64,16 @@ def read_grid(grid: Grid, around: Surroundings, reader: Reader, inherited: Grid 
         result.rivals.append(readings[1:])
         hold_if_close(readings)
     return result
+
+
+def section_facets(text: str, reader: Reader) -> Facets:
+    """What a section row says; a text that is nothing else may be the name of a style ("Brindle jeans")."""
+    said = text_facets(text, reader)
+    name = clean_style(text, reader)
+    if said.attributes.get("style") or not name or is_remark(name, reader) or len(name) > 60:
+        return said
+    role = "style" if phrasebook(reader.knowledge).subject_of(name) == "ours" else "heading"
+    return with_attribute(said, role, name)
 
 
 def preamble_facets(table: Table, reader: Reader) -> Facets:

@@ -124,6 +124,8 @@ def read_row(
             if has_number(value, reader) or any(c.isdigit() for c in value.text):
                 reading.unread.append(value)
             continue
+        if columns.facets[index].role == "unread":
+            figure.hold("length-unknown", "the heading over it stands among lengths and is none that can be read")
         if columns.sized > 1 and figure.size is None and columns.facets[index].role in ("", "unknown"):
             figure.hold("size-unknown", "the heading over it is no size that can be read; look at the printed table")
         figure.position = index
@@ -168,6 +170,8 @@ def key_facets(cell: Cell, role: str, reader: Reader, sizes: dict[str, SizeLabel
         return Facets(size=size, length=size.length)
     if role == "length":
         return Facets(length=read.length or (read.size.size if read.size else text))
+    if role in ATTRIBUTE_ROLES and read.length:
+        return Facets(length=read.length)
     if role in ATTRIBUTE_ROLES:
         return Facets(attributes={role: text})
     if role in ("unit", "convention"):

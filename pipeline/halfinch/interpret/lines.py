@@ -120,7 +120,7 @@ def read_header_row(
         # "Garment (in) | 2 | 4 | 6": a heading over sizes, not the names of styles.
         texts = ["" if line[i] is None else line[i].text for i in columns]  # type: ignore[union-attr]
         run = read_size_run(texts, reader.knowledge, system) if any(texts) else None
-        if run is not None and run.score >= SURE_RUN:
+        if run is not None and run.score >= (SURE_RUN if role == "style" else 0.6):
             role = ""
         else:
             run = None
@@ -159,6 +159,8 @@ def _may_be_size(facets: Facets) -> bool:
 
 
 def _header_facets(reading: CellReading, role: str, reader: Reader) -> Facets:
+    if role in ATTRIBUTE_ROLES and reading.length:
+        return Facets(length=reading.length)
     if role in ATTRIBUTE_ROLES:
         return Facets(attributes={role: reading.text.strip()})
     if role == "length":
@@ -210,7 +212,10 @@ def describe_columns(table: Table, label: int, reader: Reader, system: str = "")
         if score > size_score:
             size_row, size_score = row, score
     for row, line, run in readings:
+        lengths = any(one.length for index, one in enumerate(line) if index != label)
         for index, one in enumerate(line):
+            if lengths and one.role == "unknown" and index != label:
+                one = replace(one, role="unread")
             if run is not None and row != size_row and one.size is not None and size_row is not None and not one.role:
                 one = replace(one, size=None)
             facets[index] = one.under(facets[index])

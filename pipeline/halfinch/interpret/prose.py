@@ -29,7 +29,9 @@ _LINES = re.compile(r"[\n\r•·▪●]+|(?<=[!?。])\s*|(?<=[^\W\d_]{5}\.)\s+|(
 _PARTS = re.compile(r"[;；]\s+")
 _GAP = re.compile(r"[\s:=~≈\-–—−.…()\[\]：＝は為为,]*", re.UNICODE)
 _WORD = re.compile(r"[^\W\d_]+(?:['’][^\W\d_]+)?", re.UNICODE)
-_SPLIT_PARTS = re.compile(r"\s*(?:[,;/&|，、；]|\band\b|\bund\b|\bet\b|\by\b|\be\b|\ben\b|\boch\b|\bve\b|\bi\b)\s*")
+_SPLIT_PARTS = re.compile(
+    r"\s*(?:[,;&|，、；]|\s/\s|\band\b|\bund\b|\bet\b|\by\b|\be\b|\ben\b|\boch\b|\bve\b|\bi\b)\s*"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -299,7 +301,7 @@ def _read_run(clause: Clause, reader: Reader) -> Iterator[Pair]:
     counts: dict[int, list[FoundNumber]] = {}
     for index, found in enumerate(clause.labels):
         limit = clause.labels[index + 1].start if index + 1 < len(clause.labels) else len(clause.text) + 1
-        counts[index] = [one for one in clause.numbers if found.end <= one.start < limit]
+        counts[index] = [one for one in clause.numbers if found.end <= _digits(clause.text, one) < limit]
     lengths = {len(numbers) for numbers in counts.values() if numbers}
     if len(lengths) != 1 or max(lengths) < 2:
         return
@@ -312,7 +314,7 @@ def _read_run(clause: Clause, reader: Reader) -> Iterator[Pair]:
         if not found.label.point or found.label.score < GOOD_LABEL:
             continue
         for label, number in zip(sizes, numbers, strict=False):
-            text = clause.text[number.start : number.end]
+            text = clause.text[_digits(clause.text, number) : number.end]
             yield found, number.printed, Facets(size=label, length=label.length), text
 
 

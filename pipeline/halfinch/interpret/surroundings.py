@@ -5,6 +5,7 @@ In: a sheet. Out: `Surroundings` by the grid's order: what its headings, caption
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field, replace
 
 from halfinch.interpret.context import text_facets
@@ -142,7 +143,8 @@ def sheet_title(sheet: Sheet, reader: Reader) -> str:
         name = clean_style(text, reader)
         if book.subject_of(name) == "ours" or silhouette_in(name, reader.knowledge):
             return text
-    return kept[0] if kept else ""
+    plain = [text for text in kept if len(text.split()) <= 8 and not re.search(r"[€$£¥%>]|\d{3}", text)]
+    return plain[0] if plain else ""
 
 
 def sheet_facets(sheet: Sheet, reader: Reader) -> Facets:
