@@ -56,7 +56,9 @@ def run_fault(task: tuple[int, Wish]) -> Outcome | None:
 def _break(seed: int, wish: Wish) -> tuple[Doc, Broken | None]:
     rng = random.Random(f"{seed}/fault")
     kind = wish.fault or rng.choice(list(FAULTS))
-    plain = replace(wish, layout=wish.layout or rng.choice(["across", "down"]), noise=wish.noise or "none")
+    layout = "blocks by length" if kind == "petite pasted under regular" else rng.choice(["across", "down"])
+    said = wish.said or ("label" if kind == "note against labels" else "")
+    plain = replace(wish, said=said, layout=wish.layout or layout, noise=wish.noise or "none")
     doc = draw_doc(seed, plain)
     return doc, break_sheet(doc, kind, rng)
 

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from .doc import Doc
+from .doc import Doc, Para
 from .notice import NM, Board, board_of, find_noticeable
 from .truth import GIRTHS
 
@@ -111,8 +111,7 @@ def other_unit(board: Board, rng: random.Random) -> tuple[set[int], dict[int, fl
 
 def shift_sizes(board: Board, rng: random.Random) -> tuple[set[int], dict[int, float]] | None:
     """One point's figures shifted by one size."""
-    point = rng.choice(sorted(board.lines()))
-    places = board.lines()[point]
+    places = board.lines()[rng.choice(sorted(board.lines()))]
     if len(places) < 3:
         return None
     cells = [board.cell(place) for place in places]
@@ -156,10 +155,10 @@ def one_size_for_all(board: Board, rng: random.Random) -> tuple[set[int], dict[i
 def impossible_outseam(board: Board, rng: random.Random) -> tuple[set[int], dict[int, float]] | None:
     """An outseam shorter than the inseam, in one size."""
     lines = board.lines()
-    if "outseam" not in lines or "inseam" not in lines:
+    if ("outseam", "") not in lines or ("inseam", "") not in lines:
         return None
-    at = rng.randrange(len(lines["outseam"]))
-    place, source = lines["outseam"][at], lines["inseam"][at]
+    at = rng.randrange(len(lines[("outseam", "")]))
+    place, source = lines[("outseam", "")][at], lines[("inseam", "")][at]
     if board.cell(source).value is None:
         return None
     values = inches_of(board)
@@ -182,7 +181,7 @@ def turn_into_date(board: Board, rng: random.Random) -> tuple[set[int], dict[int
 
 def mix_half(board: Board, rng: random.Random) -> tuple[set[int], dict[int, float]] | None:
     """One size of a girth printed half among whole ones, or whole among half ones."""
-    places = [p for point, line in board.lines().items() if point in GIRTHS for p in line]
+    places = [p for (point, _), line in board.lines().items() if point in GIRTHS for p in line]
     places = [p for p in places if board.cell(p).value is not None]
     if not places:
         return None
@@ -193,11 +192,37 @@ def mix_half(board: Board, rng: random.Random) -> tuple[set[int], dict[int, floa
     return _rewrite(board, place, f"{float(new):g}", ratio)
 
 
+def paste_petite(board: Board, rng: random.Random) -> tuple[set[int], dict[int, float]] | None:
+    """The block of the first length pasted under the second one's heading."""
+    lengths = list(dict.fromkeys(entry.length for entry in board.truth))
+    if len(lengths) < 2:
+        return None
+    lines, values, touched = board.lines(), inches_of(board), set()
+    for point in dict.fromkeys(entry.point for entry in board.truth):
+        for source, target in zip(lines[(point, lengths[0])], lines[(point, lengths[1])], strict=True):
+            if board.cell(source).text != board.cell(target).text:
+                touched.add(board.index[target])
+            board.write(target, board.cell(source))
+            values[board.index[target]] = values[board.index[source]]
+    return touched, values
+
+
+def contradict_unit(board: Board, rng: random.Random) -> tuple[set[int], dict[int, float]] | None:
+    """A note says centimetres over inches, or inches over centimetres, against the labels."""
+    unit = board.truth[0].unit
+    if board.doc.facts["unit said"] != "label" or unit == "mm":
+        return None
+    board.doc.blocks.insert(1, Para(f"All measurements in {'cm' if unit == 'in' else 'inches'}."))
+    ratio = 1 / 2.54 if unit == "in" else 2.54
+    return set(range(len(board.truth))), {n: value * ratio for n, value in inches_of(board).items()}
+
+
 FAULTS: dict[str, Fault] = {
     "two points swapped": swap_points, "digit doubled or dropped": slip_digit, "decimal mark slipped": slip_comma,
     "one cell in the other unit": other_unit, "sizes shifted by one": shift_sizes, "a row copied": copy_row,
     "sample size under every size": one_size_for_all, "outseam that cannot be": impossible_outseam,
     "fraction turned into a date": turn_into_date, "half among whole": mix_half,
+    "petite pasted under regular": paste_petite, "note against labels": contradict_unit,
 }  # fmt: skip
 
 

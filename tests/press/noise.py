@@ -44,6 +44,16 @@ def add_other_points(job: Job) -> None:
         )
 
 
+def leave_out_band(job: Job) -> None:
+    """The front rise is printed without its waistband, and its label says so."""
+    for number, column in enumerate(job.columns):
+        if column.point == "front_rise" and column.other is None:
+            label = job.rng.choice(job.words["without_band"]["labels"])
+            job.columns[number] = replace(
+                column, label=label, said=True, other=(0.0, 0.0), expect="hold", why="rise without the band"
+            )
+
+
 def add_chrome(job: Job) -> None:
     """A page's head and foot, notes, a price, how to measure."""
     rng, words = job.rng, job.words

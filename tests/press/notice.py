@@ -22,54 +22,70 @@ TOLERANCE |= {"back_rise": 0.25, "inseam": 0.5, "outseam": 0.5}
 NM = 25_400_000
 
 
+Spot = tuple[int, int, int]
+"""Table, row and cell of a figure."""
+
+
 @dataclass(slots=True)
 class Board:
-    """A plain table with the truth index of each figure cell; sizes run down (`down`) or across."""
+    """Plain tables with the truth index of each figure cell; `index` keeps the order of the truth."""
 
-    table: Table
+    doc: Doc
+    tables: list[Table]
     truth: list[Expected]
-    index: dict[tuple[int, int], int]
+    index: dict[Spot, int]
 
-    def cell(self, place: tuple[int, int]) -> Cell:
-        return self.table.rows[place[0]][place[1]]
+    def cell(self, spot: Spot) -> Cell:
+        return self.tables[spot[0]].rows[spot[1]][spot[2]]
 
-    def write(self, place: tuple[int, int], cell: Cell) -> None:
-        self.table.rows[place[0]][place[1]] = cell
+    def write(self, spot: Spot, cell: Cell) -> None:
+        self.tables[spot[0]].rows[spot[1]][spot[2]] = cell
 
-    def lines(self) -> dict[str, list[tuple[int, int]]]:
-        """Places of each point's figures, in the order of sizes."""
-        found: dict[str, list[tuple[int, int]]] = {}
-        for place, number in sorted(self.index.items(), key=lambda item: item[1]):
-            found.setdefault(self.truth[number].point, []).append(place)
+    def lines(self) -> dict[tuple[str, str], list[Spot]]:
+        """Places of the figures of each point and length, in the order of sizes."""
+        found: dict[tuple[str, str], list[Spot]] = {}
+        for spot, number in sorted(self.index.items(), key=lambda item: item[1]):
+            found.setdefault((self.truth[number].point, self.truth[number].length), []).append(spot)
         return found
 
 
 def board_of(doc: Doc) -> Board | None:
-    """The sheet's one table, its figure cells matched with the truth by printed text in order."""
-    tables = [block for block in doc.blocks if isinstance(block, Table)]
-    if len(tables) != 1 or not doc.truth or any(e.expect != "value" for e in doc.truth):
+    """The sheet's tables, their figure cells matched with the truth by printed text, in order."""
+    if not doc.truth or any(entry.expect != "value" for entry in doc.truth):
         return None
-    table, index, at = tables[0], {}, 0
-    for r, row in enumerate(table.rows):
-        for c, cell in enumerate(row):
-            if at < len(doc.truth) and not cell.head and cell.text == doc.truth[at].printed and r and c:
-                index[(r, c)] = at
-                at += 1
-    return Board(table, doc.truth, index) if at == len(doc.truth) else None
+    board, at = Board(doc, [block for block in doc.blocks if isinstance(block, Table)], doc.truth, {}), 0
+    for t, table in enumerate(board.tables):
+        for r, row in enumerate(table.rows):
+            for c, cell in enumerate(row):
+                if at < len(doc.truth) and not cell.head and cell.text == doc.truth[at].printed and r and c:
+                    board.index[(t, r, c)] = at
+                    at += 1
+    return board if at == len(doc.truth) else None
 
 
 def find_noticeable(board: Board, values: dict[int, float]) -> set[int]:
     """Figures that take part in a broken rule. `values` are inches by truth index as the broken sheet says them."""
     truth = board.truth
     found = {n for n, value in values.items() if not RANGES[truth[n].point][0] <= value <= RANGES[truth[n].point][1]}
-    for size in {e.size for e in truth}:
-        numbers = {e.point: n for n, e in enumerate(truth) if e.size == size}
+    for key in {(e.size, e.length) for e in truth}:
+        numbers = {e.point: n for n, e in enumerate(truth) if (e.size, e.length) == key}
         for points in _broken_relations({point: values[n] for point, n in numbers.items()}):
             found |= {numbers[point] for point in points}
-    for point, places in board.lines().items():
+    for (point, _), places in board.lines().items():
         numbers = [board.index[place] for place in places]
         found |= {numbers[at] for at in _uneven([values[n] for n in numbers], point)}
-    return found | _copied(board, values)
+    return found | _copied(board, values) | _lengths_alike(board, values)
+
+
+def _lengths_alike(board: Board, values: dict[int, float]) -> set[int]:
+    """Inseams and outseams of one size that are equal under two lengths."""
+    found: set[int] = set()
+    for number, entry in enumerate(board.truth):
+        for other, beside in enumerate(board.truth[:number]):
+            same = (entry.point, entry.size) == (beside.point, beside.size) and entry.length != beside.length
+            if same and entry.point in ("inseam", "outseam") and values[number] == values[other]:
+                found |= {number, other}
+    return found
 
 
 def _copied(board: Board, values: dict[int, float]) -> set[int]:

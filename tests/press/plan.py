@@ -55,6 +55,8 @@ class Wish:
     noise: str = ""
     fault: str = ""
     labels: str = ""
+    said: str = ""
+    """Where the unit stands: note | label | cell | corner | unsaid | rows | both."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +92,7 @@ def draw_doc(seed: int, wish: Wish) -> Doc:
     if layout in ONLY_ENGLISH and language != "en":
         layout = "across"
     garments = _draw_garments(truth, layout, language)
-    manner = _draw_manner(shape, layout, language)
+    manner = _draw_manner(shape, layout, language, wish.said)
     way = choose_way(shape, layout != "keys")
     way = wish.labels or way
     columns = draw_columns(random.Random(f"{seed}/columns"), manner, way)
@@ -121,6 +123,8 @@ def _draw_noise(job: Job, rng: random.Random, layout: str, wish: str) -> None:
         kinds -= {"body"}
     if "others" in kinds:
         noise.add_other_points(job)
+    if wish != "none" and layout not in TWO_UNITS and random.Random(f"{job.doc.title}/band").random() < 0.15:
+        noise.leave_out_band(job)
     if layout == "across" and rng.random() < 0.3:
         job.doc.facts["extra"] = rng.choice(["tolerance first", "tolerance last"])
     LAYOUTS[layout][0](job)
@@ -155,9 +159,10 @@ def _draw_garments(rng: random.Random, layout: str, language: str) -> list[Garme
     return garments
 
 
-def _draw_manner(rng: random.Random, layout: str, language: str) -> Manner:
+def _draw_manner(rng: random.Random, layout: str, language: str, wish: str) -> Manner:
     unit = rng.choices(["in", "cm", "mm"], [8, 3, 0.3] if language == "en" else [1, 9, 0.4])[0]
     said = rng.choices(["note", "label", "cell", "corner", "unsaid", "rows", "both"], [6, 4, 6, 3, 2, 1, 3])[0]
+    said = wish or said
     if said == "corner" and layout in WITHOUT_CORNER:
         said = "note"
     if layout in TWO_UNITS:
