@@ -92,24 +92,25 @@ class Job:
             inches = garment.values[("waist", size, length)] * (0.625 if waist and waist.flat else 1.25)
         scaled = inches * {"in": 1.0, "cm": 2.54, "mm": 25.4}[column.unit]
         value = round(Fraction(scaled) / column.step) * column.step
-        if column.point == "front_rise":
-            value = self._without_band(column, garment, size, length)
-            band = self._band_height()
-            right = (nanometres(value + band, column.unit, False),) if band else ()
-            expect = "either" if band else "hold"
-            self.doc.truth.append(
-                Expected(garment.style, "front_rise", size, length, right, expect, str(value), column.why)
-            )
-        return self._written(column, value)[0]
+        if column.point != "front_rise":
+            return self._written(column, value)[0]
+        value = self._without_band(column, garment, size, length)
+        cell, lengths = self._written(column, value)
+        band = self._band_heights()
+        sums = tuple(nm + height for nm in lengths for height in band)
+        expect = "either" if band else "hold"
+        truth = Expected(garment.style, "front_rise", size, length, sums, expect, cell.text, column.why)
+        self.doc.truth.append(truth)
+        return cell
 
-    def _band_height(self) -> Fraction | None:
+    def _band_heights(self) -> tuple[int, ...]:
         """The waistband's height where the sheet prints it: the sum is then the rise."""
         name = next(iter(label for label, span in self.words["others"].items() if span == [1.0, 2.25]))
         column = next((c for c in self.columns if c.label == name), None)
         if column is None:
-            return None
+            return ()
         scale = {"in": 1.0, "cm": 2.54, "mm": 25.4}[column.unit]
-        return round(Fraction(1.625 * scale) / column.step) * column.step
+        return self._written(column, round(Fraction(1.625 * scale) / column.step) * column.step)[1]
 
     def _without_band(self, column: Column, garment: Garment, size: str, length: str) -> Fraction:
         scale = {"in": 1.0, "cm": 2.54, "mm": 25.4}[column.unit]
