@@ -591,7 +591,7 @@ Yan boy | outseam
 Toplam boy | outseam
 Bel | waist
 Bel çevresi | waist | round
-Bel genişliği | waist
+Bel genişliği | waist | flat
 1/2 Bel | waist | flat
 Yarım bel | waist | flat
 Kemer | waist
@@ -602,9 +602,9 @@ Kalça çevresi | hip | round
 Üst bacak | thigh
 Uyluk çevresi | thigh | round
 Diz | knee
-Diz genişliği | knee
+Diz genişliği | knee | flat
 Paça | leg_opening
-Paça genişliği | leg_opening
+Paça genişliği | leg_opening | flat
 Paça ağzı | leg_opening
 1/2 Paça | leg_opening | flat
 Paça çevresi | leg_opening | round

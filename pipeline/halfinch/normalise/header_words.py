@@ -73,9 +73,11 @@ def _find_role(
     spoken = [i for i, word in free if word.token.kind != "sign" or (word.text,) in lexicon.headers]
     spoken = [i for i in spoken if words[i].text not in "()[]:."] or spoken
     plain = [i for i in spoken if not lexicon.is_filler(words[i].text)]
+    named = [i for i in spoken if not lexicon.is_filler(words[i].text) or words[i].text in lexicon.header_parts]
+    bare = [i for i in named if words[i].text not in lexicon.particles]
     signless = [i for i in spoken if words[i].token.kind != "sign"]
     for size in range(min(lexicon.longest_header, len(spoken)), 0, -1):
-        for indices in (spoken, plain, signless):
+        for indices in (spoken, plain, bare, signless):
             for start in range(len(indices) - size + 1):
                 window = indices[start : start + size]
                 roles = lexicon.headers.get(tuple(sorted(words[i].text for i in window)))

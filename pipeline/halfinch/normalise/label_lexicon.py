@@ -6,6 +6,7 @@ In: Knowledge. Out: one `Lexicon`, made once per knowledge.
 from __future__ import annotations
 
 import re
+from bisect import bisect_left
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
@@ -28,6 +29,8 @@ SOLID_FROM = 8
 """Within phrases only a word of so many letters is taken apart."""
 _COMPOUNDING = frozenset({"de", "nl", "sv"})
 _SMALL = frozenset({"filler", "to", "at"})
+MOST_COMPLETIONS = 40
+"""An abbreviation that so many words begin with says nothing."""
 COMPOUND_FROM = 6
 """A word of fewer letters is never taken apart."""
 
@@ -67,14 +70,38 @@ class Lexicon:
     longest: int = 1
     longest_header: int = 1
     longest_eastern: int = 1
+    header_parts: frozenset[str] = frozenset()
+    """Every word of every heading."""
+    particles: frozenset[str] = frozenset()
+    """Small words that link the words of a heading: "punto de medida"."""
     roles: dict[str, frozenset[str]] = field(default_factory=dict)
     """For a single word: the kinds of grammar it serves (filler, below, at, to, length_noun ...)."""
     beside: frozenset[Key] = frozenset()
     """Convention words that say nothing without a point beside them ("full", "half")."""
+    names: tuple[str, ...] = ()
+    """Every word of an alphabet that stands in a phrase, in order: what an abbreviation may be cut from."""
     _found: dict[str, tuple[tuple[str, ...], bool]] = field(default_factory=dict)
 
     def is_filler(self, word: str) -> bool:
         return bool(self.roles.get(word, frozenset()) & _SMALL)
+
+    def complete(self, start: str) -> tuple[str, ...]:
+        """The words that an abbreviation may stand for: "saumw" is saumweite; () for none or too many."""
+        first = bisect_left(self.names, start)
+        found: list[str] = []
+        for word in self.names[first : first + MOST_COMPLETIONS + 1]:
+            if not word.startswith(start):
+                break
+            found.append(word)
+        return tuple(found) if len(found) <= MOST_COMPLETIONS else ()
+
+    def cut_short(self, word: str) -> tuple[str, ...]:
+        """The compounds that a word without a dot may be cut from: known parts and a letter or two of the last."""
+        if len(word) < COMPOUND_FROM - 1 or word in self.words or word in self.straight:
+            return ()
+        whole = [one for one in self.complete(word) if one in self.solid and len(one) - len(word) >= 3]
+        heads = {word[:-1], word[:-2], word[:-3]} & self.joinable
+        return tuple(whole) if heads else ()
 
     def find_words(self, word: str, bend: bool) -> tuple[tuple[str, ...], bool]:
         """The known words behind a printed one, and whether it had to be bent. Unknown words come back as they are."""
@@ -233,6 +260,7 @@ def _open_compounds(knowledge: Knowledge, lexicon: Lexicon) -> None:
     for key, length in list(lexicon.lengths.items()):
         lexicon.lengths.setdefault(_open(key, lexicon.solid), length)
     lexicon.longest = max(map(len, lexicon.entries), default=1)
+    lexicon.names = tuple(sorted({*lexicon.bendable, *lexicon.solid}))
 
 
 def _open(key: Key, solid: dict[str, Key]) -> Key:
@@ -306,6 +334,8 @@ def _add_headers(knowledge: Knowledge, lexicon: Lexicon) -> None:
             for words in write_out(word.replace("-", " ")):
                 if not _names_a_point(words, lexicon):
                     lexicon.lengths.setdefault(tuple(sorted(words)), name)
+    lexicon.header_parts = frozenset(word for key in headers for word in key)
+    lexicon.particles = frozenset(words[0] for words in _forms(knowledge.modifiers.grammar["particle"]))
     lexicon.longest_header = max(map(len, lexicon.headers), default=1)
 
 

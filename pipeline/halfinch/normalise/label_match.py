@@ -11,6 +11,7 @@ from fractions import Fraction
 from halfinch.normalise.label_lexicon import OVER, POINT, Entry, Lexicon
 from halfinch.normalise.label_tokens import INCH_SIGNS, Token, read_amount
 
+BRACKETS = frozenset("()[]")
 DASHES = frozenset("-–—−~〜～→:")
 _ORDER = {
     POINT: 0,
@@ -81,12 +82,13 @@ def find_matches(words: list[Word], lexicon: Lexicon, taken: frozenset[int] = fr
     """The longest phrases first, none overlapping; words in `taken` are spoken for."""
     candidates = [match for match in _candidates(words, lexicon, taken) if not match.entry.alone]
     strong = [one for one in candidates if not (one.entry.weak and len(one.at) == 1)]
-    chosen = _choose(strong)
+    chosen = _choose(strong, words, lexicon)
     if not any(one.entry.kind in _MENTIONS for one in chosen):
-        chosen = _choose(candidates)
+        chosen = _choose(candidates, words, lexicon)
     mentions = [one for one in chosen if one.entry.kind in _MENTIONS]
     if any(one.entry.weak for one in mentions) and not all(one.entry.weak for one in mentions):
-        chosen = _choose([one for one in candidates if not (one.entry.kind in _MENTIONS and one.entry.weak)])
+        sure = [one for one in candidates if not (one.entry.kind in _MENTIONS and one.entry.weak)]
+        chosen = _choose(sure, words, lexicon)
     return sorted(chosen, key=lambda one: one.first)
 
 
@@ -96,15 +98,16 @@ def _candidates(words: list[Word], lexicon: Lexicon, taken: frozenset[int]) -> l
         for i, word in enumerate(words)
         if i not in taken and (word.token.kind != "sign" or word.text in lexicon.signs)
     ]
-    inner = [
+    spoken = [
         i
         for i in every
-        if not lexicon.is_filler(words[i].text)
+        if "filler" not in lexicon.roles.get(words[i].text, ())
         and words[i].token.kind in ("word", "eastern")
         and not _is_unit(words[i], lexicon)
     ]
+    inner = [i for i in spoken if not lexicon.is_filler(words[i].text)]
     found: dict[frozenset[int], Match] = {}
-    for indices in (every, inner):
+    for indices in (every, spoken, inner) if spoken not in (every, inner) else (every, inner):
         for start in range(len(indices)):
             for stop in range(start + 1, min(len(indices), start + lexicon.longest) + 1):
                 window = indices[start:stop]
@@ -143,13 +146,23 @@ def _rank(entry: Entry) -> tuple[bool, int]:
     return entry.weak or entry.alone, _ORDER.get(entry.kind, 9)
 
 
-def _choose(candidates: list[Match]) -> list[Match]:
-    """Longest first; at the same length the point before the modifier, the closer words before the scattered."""
+def _choose(candidates: list[Match], words: list[Word], lexicon: Lexicon) -> list[Match]:
+    """Longest first; at the same length the point before the modifier, the closer words before the scattered.
+
+    What stands with "incl." or "without" belongs to that word; a phrase over a bracket counts half a word less.
+    """
+
+    def order(match: Match) -> tuple[bool, float, int, bool, int, int]:
+        band = match.entry.kind == "qualifier" and match.entry.name in ("with_band", "without_band")
+        marked = band and any("including" in lexicon.roles.get(words[i].text, ()) for i in match.at)
+        crossing = any(words[i].text in BRACKETS for i in range(match.first, match.last))
+        size = len(match.at) - (0.5 if crossing else 0)
+        rank = _ORDER.get(match.entry.kind, 9)
+        return not marked, -size, rank, match.entry.weak, match.last - match.first, match.first
+
     used: set[int] = set()
     chosen: list[Match] = []
-    for match in sorted(
-        candidates, key=lambda m: (-len(m.at), _ORDER.get(m.entry.kind, 9), m.entry.weak, m.last - m.first, m.first)
-    ):
+    for match in sorted(candidates, key=order):
         if not match.at & used:
             used |= match.at
             chosen.append(match)
@@ -194,8 +207,19 @@ def _place_around(words: list[Word], index: int, lexicon: Lexicon) -> Place | No
     at_word = index > 0 and (words[index - 1].text == "@" or "at" in lexicon.roles.get(words[index - 1].text, ()))
     if (below or at_word) and unit:
         lead = {index - 1} if at_word else set()
+        if at_word and not below and (origin := _origin_after(words, after, lexicon)) is not None:
+            span = range(after, origin.last + 1)
+            return Place(amount, unit, origin.entry.name, frozenset(used | lead | set(span)))
         return Place(amount, unit, "", frozenset(used | lead | (reached if below else set())))
     return None
+
+
+def _origin_after(words: list[Word], start: int, lexicon: Lexicon) -> Match | None:
+    """The reference behind a small word: "a 2,5 cm del tiro"."""
+    index = start
+    while index < min(start + 3, len(words)) and lexicon.is_filler(words[index].text):
+        index += 1
+    return _reference_at(words, index, 1, lexicon) if index > start else None
 
 
 def _unit_of(word: Word, lexicon: Lexicon) -> str:

@@ -5,7 +5,7 @@ In: words of a label (see `label_match`). Out: a `PointLabel`, or None where no 
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from itertools import pairwise
 
@@ -14,8 +14,17 @@ from halfinch.normalise.label_lexicon import OVER, POINT, Lexicon
 from halfinch.normalise.label_match import Match, Place, Word, find_matches, find_place, with_place_origin
 from halfinch.normalise.label_tokens import INCH_SIGNS
 
+_ENDS = {
+    "front_rise": ("waist",),
+    "back_rise": ("waist",),
+    "inseam": ("leg_opening",),
+    "outseam": ("leg_opening", "waist"),
+}
+"""Where a length ends by itself: "rise to waistband" is the rise, and no distance."""
 WEAK = Fraction(2, 5)
 """What a name that often means another thing is worth."""
+WEAK_GIRTH = Fraction(3, 5)
+"""What such a name is worth where the label says flat or round: "Opening (flat)", "1/2 bottom"."""
 BENT = Fraction(9, 10)
 """What a misspelling leaves of the score."""
 
@@ -37,6 +46,8 @@ class PointLabel:
     """crotch | top edge | band"""
     qualifiers: frozenset[str] = field(default_factory=frozenset)
     code: str = ""
+    if_code: str = ""
+    """The point meant where the letter before it is only the letter of a row: "B. Rise" below "A. Waist"."""
     score: Fraction = Fraction(1)
     """Share of the words that were understood; less for a name that often means another thing."""
     rest: str = ""
@@ -58,6 +69,8 @@ def read_words(words: list[Word], knowledge: Knowledge, lexicon: Lexicon, code: 
 def _read_with_place(
     words: list[Word], place: Place, knowledge: Knowledge, lexicon: Lexicon, code: str
 ) -> PointLabel | None:
+    placing = {i for i, word in enumerate(words) if "placing" in lexicon.roles.get(word.text, ())}
+    place = replace(place, words=place.words | placing)
     matches = find_matches(words, lexicon, place.words)
     label = _read_matches(words, matches, place, knowledge, lexicon, code)
     if label is None or (label.point and knowledge.points[label.point].kind == "length"):
@@ -131,14 +144,20 @@ def choose_subject(
     mentions: list[Match], words: list[Word], lexicon: Lexicon, knowledge: Knowledge
 ) -> tuple[str, bool, bool] | None:
     """(name, ours, flat by its ends) of the one thing that a label is about; None for two points of equal weight."""
+    ends: list[Match] = []
     for left, right in pairwise(mentions):
-        if left.entry.name != right.entry.name and _joined_by(left, right, words, lexicon, "to"):
+        if left.entry.name == right.entry.name or not _joined_by(left, right, words, lexicon, "to"):
+            continue
+        if right.entry.name not in _ENDS.get(left.entry.name, ()):
             return "distance", False, False
+        ends.append(right)
     always = {name for name, thing in knowledge.read_over.thing.items() if thing.always}
+    rest = [one for one in mentions if one not in ends]
+    rest = [one for one in rest if not _stands_behind(one, words, lexicon, {"including"})] or rest
     heads = [
         one
-        for index, one in enumerate(mentions)
-        if index == 0 or one.entry.name in always or not _is_placed(one, words, lexicon)
+        for index, one in enumerate(rest)
+        if index == 0 or one.entry.name in always or not _stands_behind(one, words, lexicon, {"at", "below"})
     ]
     points = list(dict.fromkeys(one.entry.name for one in heads if one.entry.kind == POINT))
     things = [one for one in heads if one.entry.kind == OVER]
@@ -151,20 +170,24 @@ def choose_subject(
     if len(points) != 1:
         return None
     pairs = pairwise(heads)
-    ends = any(a.entry.name == b.entry.name and _joined_by(a, b, words, lexicon, "to") for a, b in pairs)
-    return points[0], True, ends
+    across = any(a.entry.name == b.entry.name and _joined_by(a, b, words, lexicon, "to") for a, b in pairs)
+    return points[0], True, across
 
 
 def _joined_by(left: Match, right: Match, words: list[Word], lexicon: Lexicon, kind: str) -> bool:
     return any(kind in lexicon.roles.get(words[i].text, ()) for i in range(left.last + 1, right.first))
 
 
-def _is_placed(match: Match, words: list[Word], lexicon: Lexicon) -> bool:
-    """Whether a word of place stands before a mention: "at hip", "below pocket"."""
+def _stands_behind(match: Match, words: list[Word], lexicon: Lexicon, kinds: set[str]) -> bool:
+    """Whether a word of `kinds` stands before a mention: "at hip", "below pocket", "incl. waistband"."""
     index = match.first - 1
-    while index >= 0 and lexicon.is_filler(words[index].text) and "at" not in lexicon.roles.get(words[index].text, ()):
+    while index >= 0:
+        if lexicon.roles.get(words[index].text, frozenset()) & kinds:
+            return True
+        if not (words[index].text == "." or lexicon.is_filler(words[index].text)):
+            return False
         index -= 1
-    return index >= 0 and bool({"at", "below"} & lexicon.roles.get(words[index].text, frozenset()))
+    return False
 
 
 def _used_words(words: list[Word], matches: list[Match], place: Place | None, lexicon: Lexicon) -> frozenset[int]:
@@ -208,7 +231,8 @@ def _said_inside(match: Match, words: list[Word], lexicon: Lexicon) -> set[str]:
     said: set[str] = set()
     for index in match.at:
         text = words[index].text
-        if "in_name" not in lexicon.roles.get(text, ()):
+        apart = index and words[index - 1].token.kind == "sign" and index - 1 not in match.at
+        if apart or "in_name" not in lexicon.roles.get(text, ()):
             said |= {entry.name for entry in lexicon.entries.get((text,), ()) if entry.kind == "convention"}
     return said
 
@@ -266,7 +290,8 @@ def _score(
     score = Fraction(understood, total) if total else Fraction(1)
     mentions = [match for match in matches if match.entry.kind in (POINT, OVER)]
     if all(match.entry.weak and match.entry.kind == POINT for match in mentions):
-        score *= WEAK
+        girth = noun == "girth_noun" and any(match.entry.kind == "convention" for match in matches)
+        score *= WEAK_GIRTH if girth else WEAK
     if any(match.entry.alone for match in mentions):
         score *= Fraction(4, 5) if sum(len(words[i].text) for i in mentions[0].at) > 1 else WEAK
     if any(words[i].bent for match in mentions for i in match.at):

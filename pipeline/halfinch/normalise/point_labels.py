@@ -8,6 +8,7 @@ two points, and a label of something else, is never taken for one of ours.
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from functools import lru_cache
 
 from halfinch.knowledge import Knowledge
@@ -22,6 +23,7 @@ from halfinch.normalise.label_lexicon import make_lexicon
 from halfinch.normalise.label_match import know_words
 from halfinch.normalise.label_prose import FoundLabel, find_point_labels
 from halfinch.normalise.label_reading import PointLabel, read_words
+from halfinch.normalise.label_short import spell_out
 from halfinch.normalise.label_tokens import cut_tokens
 
 __all__ = [
@@ -47,6 +49,7 @@ _CODE = re.compile(
     r"|#?(\d{1,3})\s+(?=[A-Z]))"
 )
 _CODE_BEHIND = re.compile(r"\s*[\[(]([A-Z]{1,3}-?\d{0,4})[\])]\s*$")
+_ABBREVIATED = re.compile(r"\s*[A-Z](?:\s*\.\s*|\s*/\s*|\s+)[^\W\d_]{2}")
 _UNITS_IN_BRACKETS = frozenset({"IN", "CM", "MM"})
 
 
@@ -55,14 +58,37 @@ def read_point_label(text: str, knowledge: Knowledge) -> PointLabel | None:
     """Read a whole label; None when it names nothing known, or two points at once. Never raises."""
     if len(text) > LONGEST_LABEL or not text.strip():
         return None
-    lexicon = make_lexicon(knowledge)
     code, bare = _split_code(text)
-    for attempt_code, attempt in ((code, bare), ("", text)) if code else (("", text),):
-        words = know_words(cut_tokens(attempt), lexicon)
-        label = read_words(words, knowledge, lexicon, attempt_code)
-        if label is not None:
-            return label
-    return None
+    if not code:
+        return _read_bare(text, knowledge, "")
+    label = _read_bare(bare, knowledge, code)
+    if label is None:
+        return _read_bare(text, knowledge, "")
+    if len(code) == 1 and code.isalpha() and (whole := _read_with_letter(text, knowledge)) is not None:
+        return replace(whole, if_code=label.point, code=code) if _thing(whole) != _thing(label) else label
+    return label
+
+
+def _thing(label: PointLabel) -> tuple[str, str]:
+    return label.point, label.not_ours
+
+
+def _read_bare(text: str, knowledge: Knowledge, code: str) -> PointLabel | None:
+    lexicon = make_lexicon(knowledge)
+    words = know_words(cut_tokens(text), lexicon)
+    label = read_words(words, knowledge, lexicon, code)
+    longer = spell_out(words, text, knowledge, lexicon, code)
+    if longer is not None and (label is None or not label.point or longer.score > label.score):
+        return longer
+    return label
+
+
+def _read_with_letter(text: str, knowledge: Knowledge) -> PointLabel | None:
+    """A label whose first letter belongs to the name: "B. Rise", "F Rise"; None where it does not."""
+    if not _ABBREVIATED.match(text):
+        return None
+    label = _read_bare(text, knowledge, "")
+    return label if label is not None and not label.rest and label.score >= 1 else None
 
 
 def _split_code(text: str) -> tuple[str, str]:
