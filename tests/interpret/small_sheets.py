@@ -69,7 +69,7 @@ def grid(rows: Sequence[Sequence[str]], order: int = 1, *, caption: str = "", he
 
 
 def sheet(*blocks: Sequence[Sequence[str]] | str, name: str = "sheet.pdf", **meta: str) -> Sheet:
-    """A sheet of grids (lists of rows) and texts: "# " begins a heading, "~ " running heads, all else is a paragraph."""
+    """A sheet of grids (lists of rows) and texts: "# " begins a heading, "~ " a running head, else a paragraph."""
     grids: list[Grid] = []
     texts: list[Text] = []
     for order, block in enumerate(blocks, start=1):

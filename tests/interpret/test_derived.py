@@ -18,22 +18,38 @@ GRADED = (
 CASES = [
     pytest.param(["# Jeans", "Base size: 8", "Sizes: 4-12", ROWS], GRADED, id="base and range over the table"),
     pytest.param(
-        ["# Jeans", [["Point of measure (in)", "Grade", "4", "6", "8"], ["1/2 Waist", "1/2", "", "15", ""], ["Inseam", "0", "", "30", ""]]],
+        [
+            "# Jeans",
+            [
+                ["Point of measure (in)", "Grade", "4", "6", "8"],
+                ["1/2 Waist", "1/2", "", "15", ""],
+                ["Inseam", "0", "", "30", ""],
+            ],
+        ],
         "waist 4=29+~ 6=30 8=31+~ | inseam 4=30+~ 6=30 8=30+~",
         id="empty columns of the run",
     ),
     pytest.param(
-        ["# Jeans", [["Point of measure (in)", "Grade", "4", "6", "8"], ["1/2 Waist", "1/2", "14.5", "15", "15.5"], ["Inseam", "0", "30", "31", "32"]]],
+        [
+            "# Jeans",
+            [
+                ["Point of measure (in)", "Grade", "4", "6", "8"],
+                ["1/2 Waist", "1/2", "14.5", "15", "15.5"],
+                ["Inseam", "0", "30", "31", "32"],
+            ],
+        ],
         "waist 4=29 6=30 8=31 | inseam 4=30 6=31 8=32",
         id="printed figures are never replaced, even where the grade says 0",
     ),
-    pytest.param(["# Jeans", "Base size: 8", ROWS], "waist 8=30 | inseam 8=30 | front_rise 8=9.5", id="no range, no run"),
+    pytest.param(
+        ["# Jeans", "Base size: 8", ROWS], "waist 8=30 | inseam 8=30 | front_rise 8=9.5", id="no range, no run"
+    ),
     pytest.param(
         ["# Jeans", "Base size: 14", "Sizes: 4-12", ROWS],
         "waist 14=30 | inseam 14=30 | front_rise 14=9.5",
         id="a base that is not in the range",
     ),
-]  # fmt: skip
+]
 
 
 @pytest.mark.parametrize(("blocks", "expected"), CASES)

@@ -261,9 +261,16 @@ def test_a_row_one_cell_short_with_an_uneven_step_is_held_alone() -> None:
 
 
 NOT_OURS = [
-    "Total rise", "High hip", "Cuff height", "Hem height", "Waistband height", "Fly length", "Front pocket opening",
-    "Belt loop width", "Back yoke height",
-]  # fmt: skip
+    "Total rise",
+    "High hip",
+    "Cuff height",
+    "Hem height",
+    "Waistband height",
+    "Fly length",
+    "Front pocket opening",
+    "Belt loop width",
+    "Back yoke height",
+]
 
 
 @pytest.mark.parametrize("label", NOT_OURS)
@@ -288,6 +295,7 @@ def test_columns_that_are_no_size_give_no_clean_figure(heads: list[str]) -> None
 
 
 def test_what_the_page_shows_and_what_it_holds_are_one_figure() -> None:
-    data = '<script type="application/json">{"sizes":[{"size":"4","inseam":"30 in"},{"size":"6","inseam":"31 in"}]}</script>'
+    data = '<script type="application/json">'
+    data += '{"sizes":[{"size":"4","inseam":"30 in"},{"size":"6","inseam":"31 in"}]}</script>'
     page = "<h1>Alma jeans</h1>" + table(["Size", "4", "6"], ["Inseam (in)", "30", "31"]) + data
     assert show(read_html(page).figures) == want("inseam 4=30 6=31")

@@ -67,7 +67,8 @@ def test_a_table_printed_twice_is_one() -> None:
 
 @xfail("the data behind a page becomes a garment of its own named after its key")
 def test_the_page_and_its_data_contradict() -> None:
-    script = '<script type="application/json">{"sizes":[{"size":"4","inseam":"32 in"},{"size":"6","inseam":"31 in"}]}</script>'
+    script = '<script type="application/json">'
+    script += '{"sizes":[{"size":"4","inseam":"32 in"},{"size":"6","inseam":"31 in"}]}</script>'
     page = "<h1>Alma jeans</h1>" + table(["Size", "4", "6"], ["Inseam (in)", "30", "31"]) + script
     result = read_html(page)
     assert {one.status for one in result.figures if one.size == "4"} == {"held"}

@@ -10,13 +10,15 @@ TAKEN = [
     pytest.param(["Inseam 30 inches, front rise 9 1/2 inches"], "inseam -=30 | front_rise -=9.5", id="two in a line"),
     pytest.param(['30" inseam, 9.5" front rise'], "inseam -=30 | front_rise -=9.5", id="numbers before labels"),
     pytest.param(['Front rise: 9 3/4"', "Inseam: 30”"], "front_rise -=9.75 | inseam -=30", id="one a line"),
-    pytest.param(["Leg opening 14 in all round; inseam 30 in"], "leg_opening -=14 | inseam -=30", id="round behind the number"),
+    pytest.param(
+        ["Leg opening 14 in all round; inseam 30 in"], "leg_opening -=14 | inseam -=30", id="round behind the number"
+    ),
     pytest.param(["Waist 14 in flat, inseam 30 in"], "waist -=28 | inseam -=30", id="flat behind the number"),
     pytest.param(["Inseam is 76 cm"], "inseam -=76cm", id="a verb between"),
     pytest.param(["Schrittlänge: 76 cm, Leibhöhe vorn: 24,5 cm"], "inseam -=76cm | front_rise -=24.5cm", id="German"),
     pytest.param(["股下：76cm 前股上：25cm"], "inseam -=76cm | front_rise -=25cm", id="Japanese"),
     pytest.param(["Inseam: 30in (76.2 cm)"], "inseam -=30", id="two units, one figure"),
-]  # fmt: skip
+]
 
 
 @pytest.mark.parametrize(("lines", "expected"), TAKEN)

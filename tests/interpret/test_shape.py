@@ -27,22 +27,36 @@ SHAPES = [
         id="strokes between three",
     ),
     pytest.param(
-        [["Maß (cm)", "", "36", "38"], ["Leibhöhe", "vorne", "25", "25,5"], ["", "hinten", "36", "36,5"], ["Beinlänge", "innen", "76", "76"]],
+        [
+            ["Maß (cm)", "", "36", "38"],
+            ["Leibhöhe", "vorne", "25", "25,5"],
+            ["", "hinten", "36", "36,5"],
+            ["Beinlänge", "innen", "76", "76"],
+        ],
         "front_rise 36=25cm 38=25.5cm | back_rise 36=36cm 38=36.5cm | inseam 36=76cm 38=76cm",
         id="a label in two cells",
         marks=xfail("the first part of a label printed once for two rows is lost for the second"),
     ),
     pytest.param(
-        [["Taille", "34", "36", "38"], ["Tour de taille (cm)", "66", "70", "74"], ["Entrejambe (cm)", "76", "76", "76"]],
+        [
+            ["Taille", "34", "36", "38"],
+            ["Tour de taille (cm)", "66", "70", "74"],
+            ["Entrejambe (cm)", "76", "76", "76"],
+        ],
         "waist 34=66cm 36=70cm 38=74cm | inseam 34=76cm 36=76cm 38=76cm",
         id="Taille over sizes is the size",
     ),
     pytest.param(
-        [["Taille", "Entrejambe (cm)", "Tour de cuisse (cm)"], ["34", "76", "54"], ["36", "76", "56"], ["38", "76", "58"]],
+        [
+            ["Taille", "Entrejambe (cm)", "Tour de cuisse (cm)"],
+            ["34", "76", "54"],
+            ["36", "76", "56"],
+            ["38", "76", "58"],
+        ],
         "inseam 34=76cm 36=76cm 38=76cm | thigh 34=54cm 36=56cm 38=58cm",
         id="Taille over a column of sizes",
     ),
-]  # fmt: skip
+]
 
 
 @pytest.mark.parametrize(("rows", "expected"), SHAPES)
@@ -117,7 +131,12 @@ VARIANTS = [
         marks=xfail("the shared part of codes is looked for in whole path parts and comes out empty"),
     ),
     pytest.param(
-        [["Style", "Size", "Inseam (in)"], ["Flora Flare - 2", "2", "30"], ["Flora Flare - 4", "4", "30"], ["Flora Flare - 6", "6", "31"]],
+        [
+            ["Style", "Size", "Inseam (in)"],
+            ["Flora Flare - 2", "2", "30"],
+            ["Flora Flare - 4", "4", "30"],
+            ["Flora Flare - 6", "6", "31"],
+        ],
         {"Flora Flare": "inseam 2=30 4=30 6=31"},
         id="names that end with the size",
     ),
@@ -126,7 +145,7 @@ VARIANTS = [
         {"100": "inseam 4=30", "200": "inseam 4=32", "300": "inseam 4=28"},
         id="three garments in one size stay three",
     ),
-]  # fmt: skip
+]
 
 
 @pytest.mark.parametrize(("rows", "expected"), VARIANTS)

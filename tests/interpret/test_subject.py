@@ -26,7 +26,15 @@ CASES = [
         id="body and garment on one page",
     ),
     pytest.param(
-        ["# Jeans", [["Size", "4", "6"], ["To fit waist (in)", "26", "27"], ["Waist round (in)", "28", "29"], ["Inseam (in)", "30", "30"]]],
+        [
+            "# Jeans",
+            [
+                ["Size", "4", "6"],
+                ["To fit waist (in)", "26", "27"],
+                ["Waist round (in)", "28", "29"],
+                ["Inseam (in)", "30", "30"],
+            ],
+        ],
         "body_waist 4=26 6=27 | waist 4=28 6=29 | inseam 4=30 6=30",
         id="one row of the body in the garment's table",
     ),
@@ -34,12 +42,22 @@ CASES = [
     pytest.param(["# Jeans", "# Finished garment measurements", GARMENT_ROWS], GARMENT, id="finished garment"),
     pytest.param(["# Denim shorts", GARMENT_ROWS], "", id="shorts"),
     pytest.param(["# Maxi skirt", BODY_ROWS], "", id="a skirt"),
-    pytest.param(["# T-shirt", [["Size", "S", "M"], ["Chest (in)", "36", "38"], ["Length (in)", "26", "27"]]], "", id="a shirt"),
+    pytest.param(
+        ["# T-shirt", [["Size", "S", "M"], ["Chest (in)", "36", "38"], ["Length (in)", "26", "27"]]], "", id="a shirt"
+    ),
     pytest.param(["# Oak table", [["Height", "30 in"], ["Width", "60 in"], ["Length", "40 in"]]], "", id="furniture"),
-    pytest.param(["# Jeans", GARMENT_ROWS, "# Shorts", [["Size", "4", "6"], ["Inseam (in)", "5", "5"], ["Front rise (in)", "9", "9"]]],
-                 GARMENT, id="a chart of shorts under that of the jeans"),
+    pytest.param(
+        [
+            "# Jeans",
+            GARMENT_ROWS,
+            "# Shorts",
+            [["Size", "4", "6"], ["Inseam (in)", "5", "5"], ["Front rise (in)", "9", "9"]],
+        ],
+        GARMENT,
+        id="a chart of shorts under that of the jeans",
+    ),
     pytest.param(["# Boot cut jeans with belt loops", GARMENT_ROWS], GARMENT, id="boot and belt are no garments here"),
-]  # fmt: skip
+]
 
 
 @pytest.mark.parametrize(("blocks", "expected"), CASES)

@@ -16,10 +16,17 @@ DECLARED = [
     pytest.param("All measurements in centimetres\nPOM,36,38,40\n" + FIGURES, id="in a line above"),
     pytest.param("POM,36,38,40\n" + FIGURES + "All measurements in cm,,,\n", id="in the last line"),
     pytest.param("POM,36,38,40\ncm,,,\n" + FIGURES, id="in a row of its own"),
-    pytest.param("POM,Unit,36,38,40\nWaist flat,cm,38,40,42\nInseam,cm,76,76,76\nFront rise,cm,24.5,25,25.5\n", id="a column"),
-    pytest.param("POM,36,38,40\nWaist flat (cm),38,40,42\nInseam (cm),76,76,76\nFront rise cm,24.5,25,25.5\n", id="labels"),
-    pytest.param("POM,36,38,40\nWaist flat,38cm,40cm,42cm\nInseam,76cm,76 cm,76CM\nFront rise,24.5 cm,25 cm,25.5 cm\n", id="cells"),
-]  # fmt: skip
+    pytest.param(
+        "POM,Unit,36,38,40\nWaist flat,cm,38,40,42\nInseam,cm,76,76,76\nFront rise,cm,24.5,25,25.5\n", id="a column"
+    ),
+    pytest.param(
+        "POM,36,38,40\nWaist flat (cm),38,40,42\nInseam (cm),76,76,76\nFront rise cm,24.5,25,25.5\n", id="labels"
+    ),
+    pytest.param(
+        "POM,36,38,40\nWaist flat,38cm,40cm,42cm\nInseam,76cm,76 cm,76CM\nFront rise,24.5 cm,25 cm,25.5 cm\n",
+        id="cells",
+    ),
+]
 
 
 @pytest.mark.parametrize("text", DECLARED)
