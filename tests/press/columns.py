@@ -42,6 +42,8 @@ class Column:
     other: tuple[float, float] | None = None
     expect: str = "value"
     why: str = ""
+    pair: bool = False
+    """Relaxed and stretched in one cell."""
 
     def printed(self, garment: Garment, size: str, length: str) -> Fraction:
         """The number as it stands on the sheet, in `unit`."""
@@ -126,8 +128,16 @@ def decide(columns: Iterable[Column], garment: Garment, manner: Manner) -> list[
                 expect = "either"
         if manner.unit_said == "unsaid" and not any(c.point not in GIRTHS for c in columns if c.other is None):
             expect, why = ("either" if expect == "value" else expect), "no unit and no length beside it"
+        if expect == "value" and _body_or_garment(columns, by_note):
+            expect, why = "either", "waist, hip and inseam alone may be a body's"
         decided.append(replace(column, expect=expect, why=why))
     return decided
+
+
+def _body_or_garment(columns: list[Column], by_note: bool) -> bool:
+    """Nothing says whether a garment or a body was measured: only points that both have, round, without a word."""
+    points = {column.point for column in columns if column.other is None}
+    return points <= {"waist", "hip", "inseam"} and not by_note and not any(c.said or c.flat for c in columns)
 
 
 def _settle_by_neighbours(

@@ -73,6 +73,9 @@ class Job:
     def _written(self, column: Column, value: Fraction) -> tuple[Cell, tuple[int, ...]]:
         exact = nanometres(value, column.unit, column.flat)
         style = self.manner.styles[column.unit]
+        if column.pair:
+            stretched = round(value * Fraction(13, 10) / column.step) * column.step
+            return Cell(f"{write(value, style)} / {write(stretched, style)}"), (exact,)
         if self.manner.unit_said != "both":
             return Cell(write(value, style), value if not style.suffix else None), (exact,)
         other = "cm" if column.unit == "in" else "in"

@@ -54,6 +54,17 @@ def leave_out_band(job: Job) -> None:
             )
 
 
+def pair_waist(job: Job) -> None:
+    """Relaxed and stretched waist in one cell, the label says so: English sheets with one unit."""
+    if job.manner.language != "en" or job.manner.unit_said == "both":
+        return
+    said = job.rng.choice(["Waist (relaxed / stretched)", "Waist relaxed/stretched", "Waist unstretched / stretched"])
+    for number, column in enumerate(job.columns):
+        if column.point == "waist" and column.other is None:
+            label = said + (", flat" if column.said and column.flat else "")
+            job.columns[number] = replace(column, label=label, pair=True)
+
+
 def add_chrome(job: Job) -> None:
     """A page's head and foot, notes, a price, how to measure."""
     rng, words = job.rng, job.words

@@ -125,6 +125,8 @@ def _draw_noise(job: Job, rng: random.Random, layout: str, wish: str) -> None:
         noise.add_other_points(job)
     if wish != "none" and layout not in TWO_UNITS and random.Random(f"{job.doc.title}/band").random() < 0.15:
         noise.leave_out_band(job)
+    if layout not in TWO_UNITS and random.Random(f"{job.doc.title}/pair").random() < 0.08:
+        noise.pair_waist(job)
     if layout == "across" and rng.random() < 0.3:
         job.doc.facts["extra"] = rng.choice(["tolerance first", "tolerance last"])
     LAYOUTS[layout][0](job)

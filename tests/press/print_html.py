@@ -78,6 +78,7 @@ def _pairs(block: Pairs, rng: random.Random) -> str:
 
 def _table(block: Table, shape: str) -> str:
     lines = []
+    rng = random.Random(f"{block.rows[0][-1].text}{len(block.rows)}{block.rows[-1][-1].text}")
     for row in block.rows:
         cells = []
         for cell in row:
@@ -85,10 +86,18 @@ def _table(block: Table, shape: str) -> str:
             span = (f" colspan='{cell.span}'" if cell.span > 1 else "") + (
                 f" rowspan='{cell.down}'" if cell.down > 1 else ""
             )
-            cells.append(f"<{tag}{span}>{escape(cell.text)}</{tag}>")
+            cells.append(f"<{tag}{span}>{_old(cell, rng)}{escape(cell.text)}</{tag}>")
         lines.append("<tr>" + "".join(cells) + "</tr>")
     caption = f"<caption>{escape(block.caption)}</caption>" if block.caption else ""
     return "<table>" + caption + "\n".join(lines) + "</table>"
+
+
+def _old(cell: Cell, rng: random.Random) -> str:
+    """Now and then the old figure stands before the new one, struck out."""
+    if cell.value is None or cell.head or rng.random() > 0.004:
+        return ""
+    tag = rng.choice(["s", "del", "strike"])
+    return f"<{tag}>{float(cell.value) + 1:g}</{tag}> "
 
 
 def _aria(block: Table, shape: str) -> str:
