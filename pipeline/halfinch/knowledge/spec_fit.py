@@ -17,7 +17,7 @@ from halfinch.knowledge.reading import Span
 
 SILHOUETTES = ("skinny", "slim", "straight", "tapered", "boot", "flare", "wide", "barrel")
 VERDICTS = ("no", "near miss", "not known", "fits as bought", "fits with a hem")
-LENGTHS = ("extra short", "petite", "short", "regular", "long", "tall")
+LENGTHS = ("extra short", "petite", "short", "regular", "long", "tall", "extra long")
 
 
 @dataclass(frozen=True, slots=True)

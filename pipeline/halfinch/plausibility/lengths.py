@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from halfinch.plausibility.judge import Docket
 
-ORDER = ("extra short", "petite", "short", "regular", "long", "tall")
+ORDER = ("extra short", "petite", "short", "regular", "long", "tall", "extra long")
 """From shortest to longest; petite and short are not compared with each other, nor long and tall."""
-RANK = {"extra short": 0, "petite": 1, "short": 1, "regular": 2, "long": 3, "tall": 3}
+RANK = {"extra short": 0, "petite": 1, "short": 1, "regular": 2, "long": 3, "tall": 3, "extra long": 4}
 
 
 def compare_lengths(docket: Docket) -> None:
