@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import pytest
-from small_sheets import held_by, read_sheet, rules, show, want
+from small_sheets import held_by, read_sheet, rules, show, want, xfail
 
 BODY_ROWS = [["Size", "4", "6", "8"], ["Waist (in)", "26", "27", "28"], ["Hip (in)", "36", "37", "38"]]
 BODY = "body_waist 4=26 6=27 8=28 | body_hip 4=36 6=37 8=38"
@@ -90,3 +90,29 @@ def test_figures_of_a_body_are_never_doubled_or_judged_as_a_garments() -> None:
     result = read_sheet("# Jeans", "# Body measurements", rows)
     assert {one.convention for one in result.figures} == {""}
     assert held_by(result) == {}
+
+
+def test_knee_and_opening_are_of_trousers_even_where_no_word_says_so() -> None:
+    rows = [
+        ["POM (in)", "4", "6"],
+        ["Waist (laid flat)", "14", "14.5"],
+        ["Thigh (laid flat)", "11", "11.25"],
+        ["Knee (laid flat)", "8", "8.25"],
+        ["Leg opening (laid flat)", "7", "7"],
+    ]
+    assert show(read_sheet(*[rows]).figures) == want(
+        "waist 4=28 6=29 | thigh 4=22 6=22.5 | knee 4=16 6=16.5 | leg_opening 4=14 6=14"
+    )
+
+
+@xfail("a block named in the corner over the sizes is not read")
+def test_a_block_in_the_corner() -> None:
+    result = read_sheet("# Alma", [["Curvy", "4", "6"], ["Inseam (in)", "30", "30"], ["Front rise (in)", "9", "9"]])
+    assert {one.block for one in result.garments} == {"curvy"}
+
+
+@xfail("length alone is read over")
+def test_length_alone_beside_an_inseam_is_the_side() -> None:
+    """Published sheets call the outseam "length" alone (common practice)."""
+    rows = [["Measure (in)", "4", "6"], ["Length", "40", "40"], ["Inseam", "30", "30"], ["Front rise", "10", "10"]]
+    assert show(read_sheet("# Jeans", rows).figures)["outseam"] == {"4=40", "6=40"}
