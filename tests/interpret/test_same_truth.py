@@ -25,7 +25,7 @@ POINTS = {
     "Front rise": "front_rise", "Back rise": "back_rise", "Inseam": "inseam",
 }  # fmt: skip
 SIZES = ["4", "6", "8", "10"]
-FAST = settings(max_examples=20, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+FAST = settings(max_examples=10, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 
 
 @st.composite
