@@ -93,9 +93,7 @@ def test_lengths(text: str, length: str) -> None:
     assert read_length_word(text, KNOWLEDGE) == length
 
 
-@pytest.mark.parametrize(
-    "text", ["S", "M", "L", "Largo", "长", "30", "Short 30", "Plus", "Petite Short", "short sleeve", ""]
-)
+@pytest.mark.parametrize("text", ["S", "M", "L", "长", "30", "Short 30", "Plus", "Petite Short", "short sleeve", ""])
 def test_no_length(text: str) -> None:
     assert read_length_word(text, KNOWLEDGE) == ""
 

@@ -9,9 +9,11 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from halfinch.knowledge import Knowledge
+from halfinch.knowledge.folding import fold
 from halfinch.normalise.label_lexicon import OVER, POINT, Lexicon, make_lexicon
 from halfinch.normalise.label_match import Match, Place, Word, find_matches, find_place, know_words, with_place_origin
 from halfinch.normalise.label_reading import PointLabel, read_words
+from halfinch.normalise.label_short import choose_words, may_be_cut
 from halfinch.normalise.label_tokens import INCH_SIGNS, Token, cut_tokens
 
 _BREAKS = frozenset(".;:|,()[]{}/=•·*!?。、，；：（）／｜・")
@@ -36,6 +38,8 @@ def find_point_labels(text: str, knowledge: Knowledge) -> list[FoundLabel]:
     words = _know(cut_tokens(text), lexicon)
     if not words:
         return []
+    words = _write_out(words, text, knowledge, lexicon)
+    words = [word for index, word in enumerate(words) if not _is_mark_of_cut(words, index, text, lexicon)]
     places = _find_places(words, lexicon)
     kept = [place for place in places if _serves(place, words, text, knowledge, lexicon)]
     taken = frozenset(index for place in kept for index in place.words)
@@ -55,6 +59,47 @@ def _know(tokens: list[Token], lexicon: Lexicon) -> list[Word]:
     for token in tokens:
         words.extend(know_words([token], lexicon, bend=len(token.text) >= BEND_FROM))
     return words
+
+
+def _write_out(words: list[Word], text: str, knowledge: Knowledge, lexicon: Lexicon) -> list[Word]:
+    """The words with those cut short written out, stretch by stretch between signs and numbers."""
+    if not any(may_be_cut(word, text, lexicon) for word in words):
+        return words
+    written: list[Word] = []
+    stretch: list[Word] = []
+    for index, word in enumerate([*words, None]):
+        dot = word is not None and word.text == "." and index > 0 and words[index - 1].token.end == word.token.start
+        if word is not None and not dot and word.token.kind != "number" and word.text not in _BREAKS - {"(", ")"}:
+            stretch.append(word)
+            continue
+        if dot and word is not None and not _ends_sentence(word, text):
+            stretch.append(word)
+            continue
+        written.extend(choose_words(stretch, text, knowledge, lexicon) or stretch)
+        written.extend([word] if word is not None else [])
+        stretch = []
+    return written
+
+
+def _ends_sentence(dot: Word, text: str) -> bool:
+    """A stop before a new line, a capital or the end of the text."""
+    after = text[dot.token.end : dot.token.end + 2]
+    return not after.strip() or after[:1] == "\n" or (after[:1].isspace() and after[1:2].isupper())
+
+
+def _is_mark_of_cut(words: list[Word], index: int, text: str, lexicon: Lexicon) -> bool:
+    """The stop of a cut word ("incl.", "Tiro del.", "B. Rise") ends no clause."""
+    if words[index].text != "." or index == 0 or index + 1 == len(words):
+        return False
+    before, after = words[index - 1], words[index + 1]
+    if before.token.end != words[index].token.start or before.token.kind != "word":
+        return False
+    if len(before.text) == 1:
+        named = lexicon.entries.get(tuple(sorted((before.text, after.text))), ())
+        return any(entry.kind in (POINT, OVER) for entry in named)
+    roles = lexicon.roles.get(before.text, frozenset())
+    spelt = before.token.text != fold(before.token.raw) and not _ends_sentence(words[index], text)
+    return "including" in roles or "cut" in roles or spelt
 
 
 def _find_places(words: list[Word], lexicon: Lexicon) -> list[Place]:
@@ -200,8 +245,12 @@ def _extend(
     end = words[clause[-1]].token.end
     inside = [word for word in words if found.start <= word.token.start and word.token.end <= end]
     label = read_words(inside, knowledge, lexicon)
-    if label is None or (label.point, label.not_ours) != (found.label.point, found.label.not_ours):
-        return None
+    same = label is not None and (label.point, label.not_ours) == (found.label.point, found.label.not_ours)
+    more = found.label.point and not any(
+        match.entry.kind in (POINT, OVER) for match in find_matches([words[i] for i in clause], lexicon)
+    )
+    if label is None or not (same or (more and label.point)):
+        return None  # "rise (back)" is the back rise; "rise, back pocket" is not
     return FoundLabel(found.start, end, label)
 
 

@@ -35,7 +35,7 @@ def choose_words(words: Sequence[Word], text: str, knowledge: Knowledge, lexicon
     ways = 1
     for option in options:
         ways *= len(option)
-    if ways > MOST_READINGS or options == [[[word]] for word in words]:
+    if not words or ways > MOST_READINGS or options == [[[word]] for word in words]:
         return None
     read: list[tuple[tuple[Fraction, int], PointLabel, list[Word]]] = []
     for way in product(*options):
@@ -53,11 +53,20 @@ def choose_words(words: Sequence[Word], text: str, knowledge: Knowledge, lexicon
     return min(best, key=lambda one: len(one[1]))[1]
 
 
+def may_be_cut(word: Word, text: str, lexicon: Lexicon) -> bool:
+    """A word that nothing knows, with a stop behind it or long enough to be a compound cut short."""
+    token = word.token
+    if token.kind != "word" or word.text in lexicon.words or word.bent or word.text != token.text:
+        return False
+    dotted = text[token.end : token.end + 1] == "." and len(token.text) >= SHORTEST
+    return dotted or bool(lexicon.cut_short(token.text))
+
+
 def _options(word: Word, text: str, lexicon: Lexicon) -> list[list[Word]]:
     """What one word may stand for: itself, or the known words that begin with it."""
     token = word.token
-    if token.kind != "word" or word.text in lexicon.words or word.bent or word.text != token.text:
+    if not may_be_cut(word, text, lexicon):
         return [[word]]
-    dotted = text[token.end : token.end + 1] == "." and len(token.text) >= SHORTEST
+    dotted = text[token.end : token.end + 1] == "."
     whole = lexicon.complete(token.text) if dotted else lexicon.cut_short(token.text)
     return [know_words([replace(token, text=one)], lexicon, bend=False) for one in whole] or [[word]]
