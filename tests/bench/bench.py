@@ -10,8 +10,8 @@ Four steps are timed for each kind of sheet, each in a process of its own (so th
     figures  bytes to judged figures (reader, interpretation, judging)
     import   files to a catalogue on disk, in one process
 
-Seconds of the processor, so that a busy machine tells the same. Imports of modules and the loading of `schemas/` are not
-counted (one sheet is read beforehand); the best of the repeats counts. Last, the commands themselves from a cold start,
+Seconds of the processor, so that a busy machine tells the same. Imports of modules and the loading of `schemas/` are
+not counted (one sheet is read beforehand); the best of the repeats counts. Last, the commands from a cold start,
 by the clock.
 """
 
