@@ -42,7 +42,8 @@ class Job:
     def bare_unit(self) -> str:
         """A unit's word that fits behind a preposition: 'cm', not 'in cm'."""
         listed = self.words[{"in": "inches", "cm": "cm"}[self.manner.unit]] if self.manner.unit != "mm" else ["mm"]
-        return str(self.rng.choice([word for word in listed if " " not in word]))
+        fitting = [word for word in listed if " " not in word]
+        return str(self.rng.choice([word for word in fitting if word != "in" and not word.endswith(".")] or fitting))
 
     def label(self, column: Column) -> str:
         """The label, with the unit in it where the sheet says units there."""
