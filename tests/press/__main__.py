@@ -92,9 +92,9 @@ def report(done: list[tuple[int, dict[str, str], Score, float]], start: int, wis
         table_of([(facts, score) for _, facts, score, _ in done], FACTS),
     ]
     slowest = max(done, key=lambda row: row[3])
-    lines.append(
-        f"\nslowest: seed {slowest[0]} {slowest[3]:.2f} s; mean {sum(row[3] for row in done) / len(done):.3f} s"
-    )
+    crashed = [str(row[0]) for row in done if "itself failed" in row[2].failed]
+    lines.append(f"\ncrashed: {len(crashed)} {' '.join(crashed[:20])}")
+    lines.append(f"slowest: seed {slowest[0]} {slowest[3]:.2f} s; mean {sum(row[3] for row in done) / len(done):.3f} s")
     ranked = sorted(done, key=lambda row: (-row[2].silent, -(row[2].held + row[2].missed)))
     fixed = "".join(f" --{name} {value!r}" for name, value in _wishes(wish))
     for seed, facts, score, _ in ranked[:worst]:
