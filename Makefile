@@ -1,7 +1,13 @@
 # Two commands do all the set-up on a fresh machine: `make demo` and `make test`.
-PYTHON ?= python3
+# The first Python here that is new enough; another one: make PYTHON=/path/to/python demo
+PYTHON ?= $(shell for one in python3 python3.14 python3.13 python3.12 python3.11 python; do \
+	$$one -c 'import sys; sys.exit(sys.version_info < (3, 11))' 2>/dev/null && echo $$one && break; done)
 VENV := .venv
+ifeq ($(OS),Windows_NT)
+BIN := $(VENV)/Scripts
+else
 BIN := $(VENV)/bin
+endif
 STAMP := $(VENV)/.ready
 PIP := $(BIN)/python -m pip --disable-pip-version-check
 
@@ -10,6 +16,7 @@ PIP := $(BIN)/python -m pip --disable-pip-version-check
 setup: $(STAMP)
 
 $(STAMP): pyproject.toml pipeline/constraints.txt
+	@test -n "$(PYTHON)" || { echo "halfinch needs Python 3.11 or later; name it with make PYTHON=/path/to/python"; exit 1; }
 	$(PYTHON) -m venv $(VENV)
 	$(PIP) install --quiet --constraint pipeline/constraints.txt --editable '.[dev]'
 	touch $(STAMP)
