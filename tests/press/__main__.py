@@ -94,6 +94,8 @@ def report(done: list[tuple[int, dict[str, str], Score, float]], start: int, wis
     slowest = max(done, key=lambda row: row[3])
     crashed = [str(row[0]) for row in done if "itself failed" in row[2].failed]
     lines.append(f"\ncrashed: {len(crashed)} {' '.join(crashed[:20])}")
+    right, printed = sum(row[2].tolerances_right for row in done), sum(row[2].tolerances for row in done)
+    lines.append(f"tolerances read as printed: {right} of {printed}")
     lines.append(f"slowest: seed {slowest[0]} {slowest[3]:.2f} s; mean {sum(row[3] for row in done) / len(done):.3f} s")
     ranked = sorted(done, key=lambda row: (-row[2].silent, -(row[2].held + row[2].missed)))
     fixed = "".join(f" --{name} {value!r}" for name, value in _wishes(wish))

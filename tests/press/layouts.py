@@ -11,7 +11,7 @@ from .job import Job
 from .numbers import STEPS, nanometres
 from .truth import POINTS, Expected, Garment, Size, quantise
 
-Told = tuple[str, str] | None
+TOLERANCES = {"in": Fraction(1, 4), "cm": Fraction(1, 2), "mm": Fraction(5)}
 
 
 def size_cell(size: Size, head: bool = True) -> Cell:
@@ -29,13 +29,21 @@ def table_across(job: Job, garment: Garment, length: str = "", columns: list[Col
         row += [job.cell(column, garment, size.token, length) for size in garment.sizes]
         if extra:
             row.insert(1 if extra == "tolerance first" else len(row), _tolerance(job, column))
+            _note_tolerance(job, column, len(garment.sizes))
         rows.append(row)
     return Table(rows)
 
 
 def _tolerance(job: Job, column: Column) -> Cell:
-    value = Fraction(1, 4) if column.unit == "in" else Fraction(1, 2) if column.unit == "cm" else Fraction(5)
-    return Cell(job.rng.choice(["+/- ", "±", ""]) + job.text(value, column.unit))
+    return Cell(job.rng.choice(["+/- ", "±", ""]) + job.text(TOLERANCES[column.unit], column.unit))
+
+
+def _note_tolerance(job: Job, column: Column, count: int) -> None:
+    """The last `count` figures carry the tolerance printed beside them."""
+    if column.other is not None:
+        return
+    nm = nanometres(TOLERANCES[column.unit], column.unit, column.flat)
+    job.doc.truth[-count:] = [replace(entry, tolerance_nm=nm) for entry in job.doc.truth[-count:]]
 
 
 def table_down(job: Job, garment: Garment, length: str = "", columns: list[Column] | None = None) -> Table:

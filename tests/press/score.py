@@ -42,6 +42,8 @@ class Score:
     held: int = 0
     missed: int = 0
     holds_expected: int = 0
+    tolerances: int = 0
+    tolerances_right: int = 0
     slips: list[Slip] = field(default_factory=list)
     failed: str = ""
 
@@ -138,12 +140,23 @@ def _count(score: Score, expected: Expected, hits: list[Figure]) -> None:
     name = f"{expected.point} {expected.size} {expected.length} ({expected.printed!r})"
     if any(figure.status in CLEAN and _right(figure, expected) for figure in hits):
         score.read += 1
+        _count_tolerance(score, expected, [figure for figure in hits if _right(figure, expected)], name)
     elif any(figure.status == "held" for figure in hits):
         score.held += 1
         score.slips.append(Slip("held", name))
     else:
         score.missed += 1
         score.slips.append(Slip("missed", name))
+
+
+def _count_tolerance(score: Score, expected: Expected, hits: list[Figure], name: str) -> None:
+    if expected.tolerance_nm is None:
+        return
+    score.tolerances += 1
+    if any(abs((figure.tolerance_plus_nm or 0) - expected.tolerance_nm) <= SLACK_NM for figure in hits):
+        score.tolerances_right += 1
+    else:
+        score.slips.append(Slip("attribute", f"{name}: tolerance {[f.tolerance_plus_nm for f in hits]}"))
 
 
 def interval(parts: Sequence[tuple[int, int]]) -> tuple[float, float, float]:

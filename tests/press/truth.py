@@ -49,6 +49,8 @@ class Expected:
     expect: str = "value"
     printed: str = ""
     why: str = ""
+    tolerance_nm: int | None = None
+    """Of the full girth, where the sheet prints one."""
     flat: bool = False
     unit: str = "in"
 
