@@ -9,6 +9,7 @@ great_expectations is an extra (`pip install 'halfinch[audit]'`); its analytics 
 
 from __future__ import annotations
 
+import importlib.util
 import os
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
@@ -70,22 +71,28 @@ class Audit:
         return record
 
 
-def load_engine() -> Any:
-    """great_expectations without its analytics. Raises MissingExtraError where it is not installed."""
-    os.environ["GX_ANALYTICS_ENABLED"] = "False"
-    try:
-        import great_expectations as gx
-    except ImportError:
+def require_engine() -> None:
+    """Raises MissingExtraError where great_expectations is not installed; loads nothing."""
+    if importlib.util.find_spec("great_expectations") is None:
         raise MissingExtraError(
             "audit needs great-expectations, which is not installed; install it with: pip install 'halfinch[audit]'"
-        ) from None
+        )
+
+
+def load_engine() -> Any:
+    """great_expectations with its analytics switched off. Raises MissingExtraError where it is not installed."""
+    require_engine()
+    os.environ["GX_ANALYTICS_ENABLED"] = "False"
+    import great_expectations as gx
+
     return gx
 
 
 def audit_catalogue(path: Path, knowledge: Knowledge, *, wait: float = store.DEFAULT_WAIT) -> Audit:
     """Every rule over everything in force. Raises MissingExtraError, CatalogueError."""
-    gx = load_engine()
+    require_engine()
     tables = dict(zip(TABLES, store.read_frames(path, *TABLES, wait=wait), strict=True))
+    gx = load_engine()
     frames = make_frames(tables, knowledge)
     rules = build_rules(gx, knowledge)
     checks = [check for name, frame in frames.items() for check in run_suite(gx, name, frame, rules)]

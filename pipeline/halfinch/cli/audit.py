@@ -35,11 +35,12 @@ def command(
       halfinch audit --catalogue shop.duckdb
       halfinch audit -c shop.duckdb --page audit.html --output audit.json
     """
-    from halfinch.catalogue.audit import audit_catalogue
+    from halfinch.catalogue.audit import audit_catalogue, require_engine
     from halfinch.catalogue.files import write_whole
     from halfinch.knowledge import load
     from halfinch.present.audit_page import render_audit
 
+    require_engine()
     audit = audit_catalogue(catalogue, load(schemas), wait=wait)
     record = audit.to_json()
     if page is not None:
