@@ -8,7 +8,15 @@ from halfinch.interpret.grids import GridReading, read_grid
 from halfinch.interpret.legend import find_legend
 from halfinch.interpret.prose import read_prose
 from halfinch.interpret.raw import RawFigure, Reading
-from halfinch.interpret.subject import BODY, BODY_POINT, OTHER, SURE_POINTS, UNCLEAR, decide_subject
+from halfinch.interpret.subject import (
+    BODY,
+    BODY_POINT,
+    OTHER,
+    SURE_POINTS,
+    UNCLEAR,
+    decide_subject,
+    sheet_is_about_trousers,
+)
 from halfinch.interpret.surroundings import Surroundings, sheet_facets, surround
 from halfinch.interpret.text_tables import tables_from_texts
 from halfinch.interpret.variants import unify_variants
@@ -24,18 +32,18 @@ def collect(sheet: Sheet, reader: Reader) -> list[RawFigure]:
     reader.learn_legend(find_legend(sheet, reader))
     sheet = tables_from_texts(sheet, reader)
     around = surround(sheet, reader)
-    ours = sheet_names_ours(sheet, reader)
+    named = sheet_names_ours(sheet, reader)
     grids = read_grids(sheet, around, reader)
     prose = read_texts(sheet, around, reader)
-    points = {figure.point for reading, _ in grids for figure in reading.figures} | {figure.point for figure in prose}
-    ours = ours or len(points & SURE_POINTS) > 0
+    found = [figure for reading, _ in grids for figure in reading.figures]
+    ours = sheet_is_about_trousers([*found, *prose], named)
     raws = [
         figure
         for reading, where in grids
         for one in reading.readings
-        for figure in settle_subject(one, where, ours, reader)
+        for figure in settle_subject(one, where, ours, named, reader)
     ]
-    raws.extend(keep_prose(prose, sheet_names_ours(sheet, reader), bool(raws), reader))
+    raws.extend(keep_prose(prose, named, bool(raws), reader))
     return split_by_heading(unify_variants(raws))
 
 
@@ -87,9 +95,9 @@ def sheet_names_ours(sheet: Sheet, reader: Reader) -> bool:
     return any(book.ours.search(fold(text)) for text in texts if text)
 
 
-def settle_subject(reading: Reading, around: Surroundings, ours: bool, reader: Reader) -> list[RawFigure]:
+def settle_subject(reading: Reading, around: Surroundings, ours: bool, named: bool, reader: Reader) -> list[RawFigure]:
     """The figures of one reading, marked as the body's, held, or dropped, by what the grid is about."""
-    subject = decide_subject(reading, around, ours, phrasebook(reader.knowledge), reader.knowledge)
+    subject = decide_subject(reading, around, ours, named, phrasebook(reader.knowledge), reader.knowledge)
     if subject.kind == OTHER:
         return []
     kept = []
@@ -117,15 +125,18 @@ def read_texts(sheet: Sheet, around: dict[int, Surroundings], reader: Reader) ->
     found: list[RawFigure] = []
     area: list[RawFigure] = []
     sizes: Facets = Facets()
-    guide = False
+    guide = foreign = False
     for text in sorted(sheet.texts, key=lambda one: one.order):
         if text.kind in ("chrome", "meta") or text.marks & {HIDDEN, STRUCK}:
             continue
         if is_heading(text, reader):
             context, sizes = text_facets(text.text, reader).under(base), Facets()
             guide = phrasebook(reader.knowledge).guide.search(fold(text.text)) is not None
+            foreign = phrasebook(reader.knowledge).subject_of(text.text) == "others"
             continue
-        if guide:
+        subject = phrasebook(reader.knowledge).subject_of(text.text) if len(text.text) <= 80 else ""
+        foreign = subject == "others" if subject else foreign
+        if guide or foreign:
             continue
         listed = text.kind == "item" or len(text.text) <= 80
         figures, after = read_prose(text.text, text.place, reader, sizes.under(context), PROSE_BLOCK, listed=listed)
@@ -165,7 +176,7 @@ def keep_prose(figures: list[RawFigure], ours: bool, has_grids: bool, reader: Re
     if not figures or not (ours or has_grids or len(points & SURE_POINTS) >= 2):
         return []
     reading = Reading("prose", figures=figures, labels=[one.label for one in figures if one.label is not None])
-    return settle_subject(reading, Surroundings(), ours or has_grids, reader)
+    return settle_subject(reading, Surroundings(), True, ours, reader)
 
 
 def split_by_heading(raws: list[RawFigure]) -> list[RawFigure]:

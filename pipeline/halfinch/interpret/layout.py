@@ -45,6 +45,10 @@ def read_points_down(table: Table, reader: Reader, context: Facets, block: int, 
         return reading
     columns = describe_columns(table, label, reader, context.attributes.get("size_system", ""))
     name_unknown_columns(table, columns, reader)
+    body = set(columns.body_rows)
+    heads = [cell for row, line in enumerate(table.rows) if row not in body for cell in distinct(line)]
+    labels = distinct(table.column(label))
+    reading.heads = [cell.text for cell in [*heads[:MOST_HEADS], *labels[:MOST_HEADS]]]
     for order, row in enumerate(columns.body_rows):
         read_row(table, row, order, columns, reader, context, block, reading)
     sized = [i for i, kind in enumerate(columns.kinds) if kind == "value" and columns.facets[i].size is not None]
@@ -257,6 +261,7 @@ def make_figure(cell: Cell, facets: Facets, reader: Reader, block: int) -> RawFi
 
 _ZERO = Fraction(0)
 LEAST_LABELLED_INSEAM = 24
+MOST_HEADS = 60
 
 
 def point_of(label: PointLabel) -> str:
@@ -315,7 +320,7 @@ def read_matrix(table: Table, reader: Reader, context: Facets, block: int) -> Re
 
 
 def _read_matrix_once(
-    table: Table, reader: Reader, context: Facets, block: int, label: object, corner: Cell | None
+    table: Table, reader: Reader, context: Facets, block: int, label: PointLabel, corner: Cell | None
 ) -> Reading:
     reading = Reading("matrix")
     downs = ["" if row[0] is None else row[0].text for row in table.rows[1:]]
@@ -325,7 +330,7 @@ def _read_matrix_once(
     across = [_length_facets(cell, reader) for cell in table.rows[0][1:]]
     if not any(one is not None for one in across):
         return reading
-    reading.labels.append(label)  # type: ignore[arg-type]
+    reading.labels.append(label)
     for row_index, size in enumerate(run.labels):
         if size is None:
             continue
@@ -333,7 +338,7 @@ def _read_matrix_once(
             cell = table.rows[row_index + 1][column_index + 1]
             if cell is None or facets is None:
                 continue
-            said = Facets(point=label, unit=label.unit, size=size, length=size.length)  # type: ignore[attr-defined]
+            said = Facets(point=label, unit=label.unit, size=size, length=size.length)
             base = facets.under(said).under(context)  # type: ignore[arg-type]
             figure = make_figure(cell, base, reader, block)
             if figure is None:

@@ -80,6 +80,8 @@ def split_clauses(text: str) -> Iterator[str]:
     """Lines and sentences; a full stop inside a number does not end one."""
     for part in _LINES.split(text):
         stripped = part.strip()
+        if len(stripped) > 2 and stripped[0] == '"' == stripped[-1] and stripped.count('"') == 2:
+            stripped = stripped[1:-1].strip()  # a quoted line: the marks at its ends are no inches
         if stripped:
             yield stripped
 

@@ -74,5 +74,7 @@ class Reading:
     """Cells with a number that this reading could not account for."""
     labels: list[PointLabel] = field(default_factory=list)
     """Every label met, those to be read over too: evidence for a body chart."""
+    heads: list[str] = field(default_factory=list)
+    """The texts of its heading cells."""
     attributes: dict[str, str] = field(default_factory=dict)
     evidence: list[str] = field(default_factory=list)

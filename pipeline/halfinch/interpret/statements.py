@@ -70,13 +70,15 @@ def find_unit(text: str, reader: Reader) -> str:
 def find_convention(text: str, reader: Reader) -> str:
     """Flat or round as a text states it for a table ("laid flat, not doubled"), '' for none or both."""
     tokens = _WORDS.findall(blank_numbers(text))
-    found: set[str] = set()
-    for size in (4, 3, 2, 1):
+    for size in (6, 5, 4, 3, 2, 1):
+        found: set[str] = set()
         for start in range(len(tokens) - size + 1):
             said = read_convention_word(" ".join(tokens[start : start + size]).strip("()"), reader.knowledge)
             if said:
                 found.add(said)
-    return found.pop() if len(found) == 1 else ""
+        if found:
+            return found.pop() if len(found) == 1 else ""  # the longer phrase knows better than its words
+    return ""
 
 
 def find_length(text: str, reader: Reader) -> str:

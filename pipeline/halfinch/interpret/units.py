@@ -26,8 +26,14 @@ def decide_units(figures: Iterable[RawFigure], knowledge: Knowledge, habit: str 
     silent: dict[int, list[RawFigure]] = defaultdict(list)
     declared: dict[tuple[int, str], list[RawFigure]] = defaultdict(list)
     for figure in figures:
+        said = figure.label.unit if figure.label is not None else ""
         if figure.printed.unit:
             figure.unit, figure.unit_from = figure.printed.unit, "cell"
+            second = figure.printed.second.unit if figure.printed.second is not None else ""
+            if said and said not in (figure.unit, second):
+                figure.hold(
+                    "unit-contradicted", f"the label says {NAMES[said]}, the figure itself {NAMES[figure.unit]}"
+                )
         elif figure.facets.unit:
             figure.unit = figure.facets.unit
             figure.unit_from = "label" if figure.label is not None and figure.label.unit else "heading"

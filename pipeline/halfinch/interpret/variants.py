@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections import defaultdict
 from dataclasses import replace
-from os.path import commonpath
+from itertools import takewhile
 
 from halfinch.interpret.raw import RawFigure
 
@@ -31,10 +31,16 @@ def unify_variants(raws: list[RawFigure]) -> list[RawFigure]:
             continue
         if len(set().union(*codes.values())) < len(codes):
             continue  # the same size under two codes: two garments
-        shared = re.sub(r"[-_/. ]*[^-_/. ]*$", "", commonpath(list(codes)))
+        shared = re.sub(r"[-_/. ]*[^-_/. ]*$", "", shared_start(list(codes)))
         for raw in members[key]:
             _set(raw, "style_code", shared)
     return raws
+
+
+def shared_start(codes: list[str]) -> str:
+    """The letters with which all codes begin."""
+    first, last = min(codes), max(codes)
+    return "".join(a for a, _ in takewhile(lambda pair: pair[0] == pair[1], zip(first, last, strict=False)))
 
 
 def strip_variant(style: str, raw: RawFigure) -> str:

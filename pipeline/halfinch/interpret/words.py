@@ -23,7 +23,7 @@ def compile_phrases(phrases: Iterable[str]) -> re.Pattern[str]:
     parts = []
     for phrase in sorted(phrases, key=len, reverse=True):
         # Voiced kana are taken apart by folding, in the list as in the text.
-        body = re.escape(fold(phrase.strip("*"))).replace(r"\ ", r"\s+")
+        body = phrase if "\\" in phrase else re.escape(fold(phrase.strip("*"))).replace(r"\ ", r"\s+")
         if _EASTERN.search(phrase):
             parts.append(body)
             continue
@@ -49,6 +49,8 @@ class Phrasebook:
     guide: re.Pattern[str]
     ambiguous: re.Pattern[str]
     trial: re.Pattern[str]
+    statistics: re.Pattern[str]
+    counts: re.Pattern[str]
     blocks: tuple[tuple[str, re.Pattern[str]], ...]
     states: tuple[tuple[str, re.Pattern[str]], ...]
 
@@ -67,7 +69,10 @@ class Phrasebook:
         others = list(self.others.finditer(folded))
         if not ours or not others:
             return "ours" if ours else "others" if others else ""
-        return "others" if others[-1].end() > ours[-1].end() and others[-1].start() - ours[-1].end() <= 1 else "ours"
+        last, mine = others[-1], ours[-1]
+        covers = last.start() <= mine.start() and last.end() >= mine.end()  # ショートパンツ, spódnica
+        follows = last.end() > mine.end() and last.start() - mine.end() <= 1
+        return "others" if covers or follows else "ours"
 
 
 def first_kind(kinds: tuple[tuple[str, re.Pattern[str]], ...], text: str) -> str:
@@ -97,6 +102,8 @@ def phrasebook(knowledge: Knowledge) -> Phrasebook:
             guide=compile_phrases(words.guide.says),
             ambiguous=compile_phrases(words.ambiguous.says),
             trial=compile_phrases(words.trial.says),
+            statistics=compile_phrases(words.statistics.says),
+            counts=compile_phrases(words.counts.says),
             blocks=tuple((kind.name, compile_phrases(kind.says)) for kind in words.block.values()),
             states=tuple((kind.name, compile_phrases(kind.says)) for kind in words.state.values()),
         )

@@ -97,6 +97,8 @@ class ReadingWords:
     talk: Phrases
     guide: Phrases
     trial: Phrases
+    statistics: Phrases
+    counts: Phrases
     ambiguous: Phrases
     sample: Phrases
     block: Mapping[str, Kind]
