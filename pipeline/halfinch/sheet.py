@@ -27,7 +27,7 @@ Box = tuple[float, float, float, float]
 
 
 def place(**parts: str | int | None) -> str:
-    """``place(page=2, table=1, row=7, col=4)`` -> ``"page=2;table=1;row=7;col=4"``; parts that are None are left out."""
+    """``place(page=2, table=1, row=7, col=4)`` -> ``"page=2;table=1;row=7;col=4"``; parts that are None are not told."""
     return ";".join(f"{key}={value}" for key, value in parts.items() if value is not None)
 
 
@@ -36,7 +36,7 @@ class Cell:
     """One cell as printed. `row` and `column` are 1-based within the grid, of the span's upper left corner."""
 
     text: str
-    """What a person sees, with number formats applied; ends stripped, runs of blanks folded, line breaks kept as \\n."""
+    """What a person sees, number formats applied; ends stripped, runs of blanks folded, line breaks kept as \\n."""
     row: int
     column: int
     row_span: int = 1
@@ -112,4 +112,5 @@ class Sheet:
 
     def blocks(self) -> Iterator[Grid | Text]:
         """Grids and texts in reading order."""
-        yield from sorted([*self.grids, *self.texts], key=lambda block: block.order)
+        every: list[Grid | Text] = [*self.grids, *self.texts]
+        yield from sorted(every, key=lambda block: block.order)
