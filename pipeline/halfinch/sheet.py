@@ -27,7 +27,7 @@ Box = tuple[float, float, float, float]
 
 
 def place(**parts: str | int | None) -> str:
-    """``place(page=2, table=1, row=7, col=4)`` -> ``"page=2;table=1;row=7;col=4"``; parts that are None are not told."""
+    """``place(page=2, table=1, row=7, col=4)`` -> ``"page=2;table=1;row=7;col=4"``; None is left out."""
     return ";".join(f"{key}={value}" for key, value in parts.items() if value is not None)
 
 
