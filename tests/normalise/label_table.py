@@ -387,7 +387,7 @@ Esterno gamba | outseam
 Lunghezza esterno gamba | outseam
 Vita | waist
 Giro vita | waist | round
-Girovita | waist
+Girovita | waist | round
 Mezza vita | waist | flat
 Larghezza vita | waist | flat
 Circonferenza vita | waist | round

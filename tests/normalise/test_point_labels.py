@@ -7,6 +7,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 import label_table
+import label_table_shops
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -32,6 +33,9 @@ ROWS = [
 ]
 
 
+SHOPS = [pytest.param(table, id=name) for name, table in sorted(vars(label_table_shops).items()) if name.isupper()]
+
+
 def read(text: str) -> PointLabel:
     label = read_point_label(text, KNOWLEDGE)
     assert label is not None, text
@@ -53,6 +57,22 @@ def test_labels_of_the_trade(text: str, expected: str, convention: str) -> None:
         assert label is not None
         assert (label.point, label.convention) == (expected, convention)
         assert label.score >= GOOD
+
+
+@pytest.mark.parametrize("table", SHOPS)
+def test_labels_as_shops_print_them(table: str) -> None:
+    """As a whole label, and before a colon and a figure in a line of text."""
+    wrong = []
+    for text, point, convention in label_table_shops.read_table(table):
+        label = read_point_label(text, KNOWLEDGE)
+        sure = label if label is not None and label.point and label.score >= GOOD else None
+        said = (sure.point, sure.convention) if sure is not None else ()
+        found = [one.label for one in find_point_labels(f"{text}: 42 cm", KNOWLEDGE) if one.label.score >= GOOD]
+        lines = {(one.point, one.convention) for one in found}
+        expected = () if point == "*" else (point, convention)
+        if said != expected or any(point and (point, way) != expected for point, way in lines):
+            wrong.append((text, said, lines))
+    assert not wrong
 
 
 @pytest.mark.parametrize(
@@ -263,7 +283,7 @@ PROSE = [
     ),
     pytest.param(
         'Thigh (at crotch) 24", leg opening (ankle): 12"',
-        [("Thigh (at crotch", "thigh"), ("leg opening (ankle", "leg_opening")],
+        [("Thigh (at crotch", "thigh"), ("leg opening (ankle)", "leg_opening")],
         id="places-in-brackets-are-no-names",
     ),
     pytest.param(

@@ -22,7 +22,8 @@ Key = tuple[str, ...]
 
 POINT, OVER = "point", "over"
 _EASTERN_WORD = re.compile(f"[{EASTERN}]+")
-_ENDINGS = ("s", "es", "n", "en", "et")
+_STEMS = {"s": 3, "es": 4, "n": 4, "en": 4, "et": 5}
+"""How much of a word must stay before an ending."""
 _LINKS = ("", "s", "n", "en", "es", "e")
 _UMLAUTS = (("ae", "a"), ("oe", "o"), ("ue", "u"))
 SOLID_FROM = 8
@@ -116,8 +117,9 @@ class Lexicon:
         return known
 
     def _unfold(self, word: str, bend: bool) -> tuple[tuple[str, ...], bool]:
-        for ending in _ENDINGS:
-            if word.endswith(ending) and len(word) > 4 and word[: -len(ending)] in self.words:
+        for ending in _STEMS:
+            stem = len(word) - len(ending)
+            if word.endswith(ending) and stem >= _STEMS[ending] and word[:stem] in self.words:
                 return (word[: -len(ending)],), False
         plain = word
         for long, short in _UMLAUTS:
@@ -350,7 +352,7 @@ def _collect_words(lexicon: Lexicon) -> None:
         lexicon.words.update(key)
         if any(entry.kind != "unit" for entry in entries):
             ours.update(key)
-    lexicon.words.update(lexicon.roles)
+    lexicon.words.update(word for word, kinds in lexicon.roles.items() if kinds != {"cut"})
     for words in (*lexicon.headers, *lexicon.lengths):
         lexicon.words.update(words)
     lexicon.signs = frozenset(word for word in lexicon.words if not any(c.isalnum() for c in word) and word in ours)

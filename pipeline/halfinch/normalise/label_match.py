@@ -11,7 +11,7 @@ from fractions import Fraction
 from halfinch.normalise.label_lexicon import OVER, POINT, Entry, Lexicon
 from halfinch.normalise.label_tokens import INCH_SIGNS, Token, read_amount
 
-BRACKETS = frozenset("()[]")
+PARTING = frozenset("()[]-–—,")
 DASHES = frozenset("-–—−~〜～→:")
 _ORDER = {
     POINT: 0,
@@ -81,6 +81,7 @@ def know_words(tokens: list[Token], lexicon: Lexicon, bend: bool = True) -> list
 def find_matches(words: list[Word], lexicon: Lexicon, taken: frozenset[int] = frozenset()) -> list[Match]:
     """The longest phrases first, none overlapping; words in `taken` are spoken for."""
     candidates = [match for match in _candidates(words, lexicon, taken) if not match.entry.alone]
+    candidates = [match for match in candidates if not _is_turned(match, words, lexicon)]
     strong = [one for one in candidates if not (one.entry.weak and len(one.at) == 1)]
     chosen = _choose(strong, words, lexicon)
     if not any(one.entry.kind in _MENTIONS for one in chosen):
@@ -138,6 +139,15 @@ def _key(word: Word) -> str:
     return "½" if word.token.kind == "number" and word.token.text.replace(" ", "") in ("1⁄2", "1/2") else word.text
 
 
+def _is_turned(match: Match, words: list[Word], lexicon: Lexicon) -> bool:
+    """ "sin cintura" is without the band; in "cintura sin estirar" the small word belongs to what follows."""
+    if match.entry.kind != "qualifier":
+        return False
+    marks = [i for i in match.at if "including" in lexicon.roles.get(words[i].text, ())]
+    loose = [i for i in marks if "included" not in lexicon.roles[words[i].text] and words[i].token.kind != "eastern"]
+    return bool(loose) and match.first not in marks
+
+
 def _is_unit(word: Word, lexicon: Lexicon) -> bool:
     return any(entry.kind == "unit" for entry in lexicon.entries.get((word.text,), ())) and word.text != "in"
 
@@ -149,13 +159,13 @@ def _rank(entry: Entry) -> tuple[bool, int]:
 def _choose(candidates: list[Match], words: list[Word], lexicon: Lexicon) -> list[Match]:
     """Longest first; at the same length the point before the modifier, the closer words before the scattered.
 
-    What stands with "incl." or "without" belongs to that word; a phrase over a bracket counts half a word less.
+    What stands with "incl." or "without" belongs to that word; a phrase over a sign counts half a word less.
     """
 
     def order(match: Match) -> tuple[bool, float, int, bool, int, int]:
         band = match.entry.kind == "qualifier" and match.entry.name in ("with_band", "without_band")
         marked = band and any("including" in lexicon.roles.get(words[i].text, ()) for i in match.at)
-        crossing = any(words[i].text in BRACKETS for i in range(match.first, match.last))
+        crossing = any(words[i].text in PARTING for i in range(match.first, match.last))
         size = len(match.at) - (0.5 if crossing else 0)
         rank = _ORDER.get(match.entry.kind, 9)
         return not marked, -size, rank, match.entry.weak, match.last - match.first, match.first

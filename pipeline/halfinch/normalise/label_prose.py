@@ -32,7 +32,7 @@ class FoundLabel:
     label: PointLabel
 
 
-def find_point_labels(text: str, knowledge: Knowledge) -> list[FoundLabel]:
+def find_labels_in_clauses(text: str, knowledge: Knowledge) -> list[FoundLabel]:
     """Mentions of points, and of things to be read over, in running text; in order, not overlapping."""
     lexicon = make_lexicon(knowledge)
     words = _know(cut_tokens(text), lexicon)
@@ -172,6 +172,9 @@ def _read_clause(clause: list[int], words: list[Word], knowledge: Knowledge, lex
     found: list[FoundLabel] = []
     for group in _group(mentions, local, lexicon):
         low, high = _reach(group, mentions, matches, len(local))
+        low, high = _take_in(low, high, local, mentions, lexicon)
+        if _goes_on(local, high, lexicon):
+            continue
         label = read_words([replace(word) for word in local[low:high]], knowledge, lexicon)
         if label is None:
             if len(group) > 1:
@@ -180,6 +183,32 @@ def _read_clause(clause: list[int], words: list[Word], knowledge: Knowledge, lex
             continue
         found.append(FoundLabel(local[low].token.start, local[high - 1].token.end, label))
     return found
+
+
+def _take_in(low: int, high: int, local: list[Word], mentions: list[Match], lexicon: Lexicon) -> tuple[int, int]:
+    """The rest of a compound, and words beside a name that make it another: "Taillenhöhe", "hauteur de taille"."""
+    named = {i for match in mentions for i in match.at}
+    while low and local[low - 1].token is local[low].token:
+        low -= 1
+    while high < len(local) and local[high].token is local[high - 1].token:
+        high += 1
+    for step, edge in ((-1, low - 1), (1, high)):
+        index = edge
+        while 0 <= index < len(local) and lexicon.is_filler(local[index].text):
+            index += step
+        if not 0 <= index < len(local) or index in named:
+            continue
+        if lexicon.roles.get(local[index].text, frozenset()) & {"length_noun", "piece"}:
+            low, high = min(low, index), max(high, index + 1)
+    return low, high
+
+
+def _goes_on(local: list[Word], high: int, lexicon: Lexicon) -> bool:
+    """ "knee to floor": the way to something, and no figure of the knee."""
+    if high + 1 >= len(local) or local[high + 1].token.kind not in ("word", "eastern"):
+        return False
+    roles = lexicon.roles.get(local[high].text, frozenset())
+    return "to" in roles and not roles & {"at", "filler"} and not lexicon.roles.get(local[high + 1].text)
 
 
 def _single(match: Match, local: list[Word], knowledge: Knowledge, lexicon: Lexicon) -> list[FoundLabel]:

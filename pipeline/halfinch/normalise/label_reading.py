@@ -87,7 +87,7 @@ def _read_matches(
     code: str,
 ) -> PointLabel | None:
     if not any(match.entry.kind in (POINT, OVER) for match in matches):
-        matches = [*matches, *_read_alone(words, lexicon)]
+        matches = [*matches, *_read_alone(words, place.words if place else frozenset(), lexicon)]
     mentions = [match for match in matches if match.entry.kind in (POINT, OVER)]
     if not mentions:
         return None
@@ -130,12 +130,12 @@ def _read_matches(
     )
 
 
-def _read_alone(words: list[Word], lexicon: Lexicon) -> list[Match]:
+def _read_alone(words: list[Word], taken: frozenset[int], lexicon: Lexicon) -> list[Match]:
     """A short code that is the whole label: "W/B", "FR", "LO"."""
-    inner = [i for i, word in enumerate(words) if word.token.kind in ("word", "eastern")]
+    inner = [i for i, word in enumerate(words) if word.token.kind in ("word", "eastern") and i not in taken]
     inner = [i for i in inner if not any(e.kind == "unit" for e in lexicon.entries.get((words[i].text,), ()))] or inner
     key = tuple(sorted(words[i].text for i in inner))
-    if any(word.token.kind == "number" for word in words):
+    if any(word.token.kind == "number" for i, word in enumerate(words) if i not in taken):
         return []
     return [Match(entry, frozenset(inner)) for entry in lexicon.entries.get(key, ()) if entry.alone][:1]
 
@@ -146,7 +146,10 @@ def choose_subject(
     """(name, ours, flat by its ends) of the one thing that a label is about; None for two points of equal weight."""
     ends: list[Match] = []
     for left, right in pairwise(mentions):
-        if left.entry.name == right.entry.name or not _joined_by(left, right, words, lexicon, "to"):
+        if left.entry.name == right.entry.name or not _leads_to(left, right, words, lexicon):
+            continue
+        if _is_level(left, right, knowledge):
+            ends.append(right)
             continue
         if right.entry.name not in _ENDS.get(left.entry.name, ()):
             return "distance", False, False
@@ -170,12 +173,25 @@ def choose_subject(
     if len(points) != 1:
         return None
     pairs = pairwise(heads)
-    across = any(a.entry.name == b.entry.name and _joined_by(a, b, words, lexicon, "to") for a, b in pairs)
+    across = any(a.entry.name == b.entry.name and _leads_to(a, b, words, lexicon) for a, b in pairs)
     return points[0], True, across
 
 
-def _joined_by(left: Match, right: Match, words: list[Word], lexicon: Lexicon, kind: str) -> bool:
-    return any(kind in lexicon.roles.get(words[i].text, ()) for i in range(left.last + 1, right.first))
+def _is_level(left: Match, right: Match, knowledge: Knowledge) -> bool:
+    """ "muslo a la altura del tiro": a girth at the level of a seam, no way from one to the other."""
+    if left.entry.kind != POINT or right.entry.kind != POINT:
+        return False
+    return knowledge.points[left.entry.name].kind == "circumference" and right.entry.name in ("front_rise", "inseam")
+
+
+def _leads_to(left: Match, right: Match, words: list[Word], lexicon: Lexicon) -> bool:
+    """Whether a word for "to" stands between; one that also means "at" or "of" only where no word of place does."""
+    between = [lexicon.roles.get(words[i].text, frozenset()) for i in range(left.last + 1, right.first)]
+    joining = [roles for roles in between if "to" in roles]
+    if any(not roles & {"at", "filler"} for roles in joining):
+        return True
+    placed = any({"at", "below"} & roles for roles in between if "to" not in roles)
+    return bool(joining) and not placed
 
 
 def _stands_behind(match: Match, words: list[Word], lexicon: Lexicon, kinds: set[str]) -> bool:

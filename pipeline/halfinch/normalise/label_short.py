@@ -19,6 +19,8 @@ from halfinch.normalise.label_reading import PointLabel, read_words
 MOST_READINGS = 120
 """More ways than these to write out one label are not tried."""
 SHORTEST = 2
+SHORT = 5
+"""A known word of so few letters with a stop behind it may also be cut from another: "ext." and exterior."""
 
 
 def spell_out(
@@ -37,13 +39,13 @@ def choose_words(words: Sequence[Word], text: str, knowledge: Knowledge, lexicon
         ways *= len(option)
     if not words or ways > MOST_READINGS or options == [[[word]] for word in words]:
         return None
-    read: list[tuple[tuple[Fraction, int], PointLabel, list[Word]]] = []
+    read: list[tuple[tuple[Fraction, int, bool], PointLabel, list[Word]]] = []
     for way in product(*options):
         spelt = [word for part in way for word in part]
         label = read_words(spelt, knowledge, lexicon)
         if label is not None:
-            name = max(len(match.at) for match in find_matches(spelt, lexicon))
-            read.append(((label.score, name), label, spelt))
+            name = max((len(match.at) for match in find_matches(spelt, lexicon)), default=0)
+            read.append(((label.score, name, not label.convention), label, spelt))
     if not read:
         return None
     most = max(rank for rank, _, _ in read)
@@ -54,12 +56,13 @@ def choose_words(words: Sequence[Word], text: str, knowledge: Knowledge, lexicon
 
 
 def may_be_cut(word: Word, text: str, lexicon: Lexicon) -> bool:
-    """A word that nothing knows, with a stop behind it or long enough to be a compound cut short."""
+    """A word that nothing knows or a short one, with a stop behind it; or a compound that breaks off."""
     token = word.token
-    if token.kind != "word" or word.text in lexicon.words or word.bent or word.text != token.text:
+    if token.kind != "word" or (word.text != token.text and not word.bent):
         return False
-    dotted = text[token.end : token.end + 1] == "." and len(token.text) >= SHORTEST
-    return dotted or bool(lexicon.cut_short(token.text))
+    if text[token.end : token.end + 1] == "." and len(token.text) >= SHORTEST:
+        return token.text not in lexicon.words or len(token.text) <= SHORT
+    return token.text not in lexicon.words and not word.bent and bool(lexicon.cut_short(token.text))
 
 
 def _options(word: Word, text: str, lexicon: Lexicon) -> list[list[Word]]:
@@ -69,4 +72,5 @@ def _options(word: Word, text: str, lexicon: Lexicon) -> list[list[Word]]:
         return [[word]]
     dotted = text[token.end : token.end + 1] == "."
     whole = lexicon.complete(token.text) if dotted else lexicon.cut_short(token.text)
-    return [know_words([replace(token, text=one)], lexicon, bend=False) for one in whole] or [[word]]
+    spelt = [know_words([replace(token, text=one)], lexicon, bend=False) for one in whole]
+    return [[word], *spelt] if token.text in lexicon.words or not spelt else spelt

@@ -21,7 +21,7 @@ from halfinch.normalise.header_words import (
 )
 from halfinch.normalise.label_lexicon import make_lexicon
 from halfinch.normalise.label_match import know_words
-from halfinch.normalise.label_prose import FoundLabel, find_point_labels
+from halfinch.normalise.label_prose import FoundLabel, find_labels_in_clauses
 from halfinch.normalise.label_reading import PointLabel, read_words
 from halfinch.normalise.label_short import spell_out
 from halfinch.normalise.label_tokens import cut_tokens
@@ -50,6 +50,8 @@ _CODE = re.compile(
 )
 _CODE_BEHIND = re.compile(r"\s*[\[(]([A-Z]{1,3}-?\d{0,4})[\])]\s*$")
 _ABBREVIATED = re.compile(r"\s*[A-Z](?:\s*\.\s*|\s*/\s*|\s+)[^\W\d_]{2}")
+_HEAD = re.compile(r"([^\n;|:=•：；]{2,120})[:=：](?=\s*[\d½¼¾⅓⅔⅛⅜⅝⅞])")
+_AFTER_FIGURE = re.compile(r"(?:\d|[½¼¾⅛⅜⅝⅞])\s?(?:cm|mm|in|inch|inches|[\"″”])?[\s,/.]+|,\s+", re.IGNORECASE)
 _UNITS_IN_BRACKETS = frozenset({"IN", "CM", "MM"})
 
 
@@ -89,6 +91,30 @@ def _read_with_letter(text: str, knowledge: Knowledge) -> PointLabel | None:
         return None
     label = _read_bare(text, knowledge, "")
     return label if label is not None and not label.rest and label.score >= 1 else None
+
+
+def find_point_labels(text: str, knowledge: Knowledge) -> list[FoundLabel]:
+    """Mentions of points, and of things to be read over, in running text; in order, not overlapping.
+
+    What stands before a colon and a figure is read as a whole label where all of it is understood.
+    """
+    heads = [found for match in _HEAD.finditer(text) if (found := _read_head(match, knowledge)) is not None]
+    others = [
+        found
+        for found in find_labels_in_clauses(text, knowledge)
+        if not any(found.start < head.end and head.start < found.end for head in heads)
+    ]
+    return sorted([*heads, *others], key=lambda found: found.start)
+
+
+def _read_head(match: re.Match[str], knowledge: Knowledge) -> FoundLabel | None:
+    head = match[1].rstrip()
+    starts = [len(head) - len(head.lstrip()), *(cut.end() for cut in _AFTER_FIGURE.finditer(head))]
+    for start in starts:
+        label = read_point_label(head[start:], knowledge)
+        if label is not None and label.point and label.score == 1:
+            return FoundLabel(match.start() + start, match.start() + len(head), label)
+    return None
 
 
 def _split_code(text: str) -> tuple[str, str]:
