@@ -90,7 +90,6 @@ DIFFERENCES = [
         [["Size", "Inseam regular (in)", "Inseam tall"], ["4", "30", "+5"], ["6", "30", "+5"]],
         "inseam 4/regular=30 4/tall=35+~ 6/regular=30 6/tall=35+~",
         id="columns",
-        marks=xfail("a length without brackets in a label is lost"),
     ),
     pytest.param(
         [["POM (in)", "4", "6"], ["Inseam (Regular)", "30", "30"], ["Inseam (Tall)", "+ 2 1/2", "+ 2 1/2"]],

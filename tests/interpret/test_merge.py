@@ -65,7 +65,6 @@ def test_a_table_printed_twice_is_one() -> None:
     assert {one.place.split(";")[0] for one in result.figures} == {"table=1"}
 
 
-@xfail("the data behind a page becomes a garment of its own named after its key")
 def test_the_page_and_its_data_contradict() -> None:
     script = '<script type="application/json">'
     script += '{"sizes":[{"size":"4","inseam":"32 in"},{"size":"6","inseam":"31 in"}]}</script>'

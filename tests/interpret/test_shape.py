@@ -128,7 +128,6 @@ VARIANTS = [
         [["Style code", "Size", "Inseam (in)"], ["100-4-K", "4", "30"], ["100-6-K", "6", "30"], ["100-8-K", "8", "31"]],
         {"100": "inseam 4=30 6=30 8=31"},
         id="codes that hold the size",
-        marks=xfail("the shared part of codes is looked for in whole path parts and comes out empty"),
     ),
     pytest.param(
         [

@@ -36,14 +36,15 @@ def collect(sheet: Sheet, reader: Reader) -> list[RawFigure]:
     grids = read_grids(sheet, around, reader)
     prose = read_texts(sheet, around, reader)
     found = [figure for reading, _ in grids for figure in reading.figures]
-    ours = sheet_is_about_trousers([*found, *prose], named)
+    labels = {one.point for reading, _ in grids for part in reading.readings for one in part.labels if one.score > 0.5}
+    ours = sheet_is_about_trousers([*found, *prose], labels - {""}, named)
     raws = [
         figure
         for reading, where in grids
         for one in reading.readings
         for figure in settle_subject(one, where, ours, named, reader)
     ]
-    raws.extend(keep_prose(prose, named, bool(raws), reader))
+    raws.extend(keep_prose(prose, named, bool(raws) or ours, reader))
     return split_by_heading(unify_variants(raws))
 
 

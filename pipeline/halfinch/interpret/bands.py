@@ -125,6 +125,8 @@ def _is_section(table: Table, index: int, cell: Cell, reader: Reader) -> bool:
 def is_head(table: Table, line: Line, reader: Reader) -> bool:
     """A row of headings: several points without numbers, or a size run without a point."""
     cells = distinct(line)
+    if not cells:
+        return False
     reads = [reader.read(cell.text) for cell in cells]
     labels = sum(1 for read in reads if read.is_label)
     numbers = sum(1 for read in reads if read.number is not None)

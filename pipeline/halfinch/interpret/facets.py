@@ -176,6 +176,8 @@ class Reader:
         ):
             point = None
         length = read_length_word(_REMARK.sub("", stripped).strip() or stripped, self.knowledge)
+        labelled = _LABELLED.fullmatch(stripped)
+        length = length or (labelled.group(1) if labelled else "")
         if point is not None and not point.point and (length or (word is not None and word.role in KEY_ROLES)):
             # "Tall" is a length and "Modell" a style where they stand alone, not the height of a model.
             point = None
@@ -238,6 +240,8 @@ def facets_of_header(reading: CellReading) -> Facets:
 
 
 _NUMBERED = re.compile(r"(?<![^\W_])[Ll]\s?(\d{2}(?:\.5)?)(?![^\W_])")
+_TAIL = re.compile(r"\s*\((?:in|ins|inch|inches|cm|mm|zoll|pouces|pulg|pol|厘米|インチ)\.?\)\s*$", re.IGNORECASE)
+_LABELLED = re.compile(r"L\s?(\d{2})", re.IGNORECASE)
 _LAST = re.compile(r"(?:^|[\s\-–—/,])([^\W\d_]{4,})\)?\s*$")
 _BRACKETED = re.compile(r"\(([^()]{1,20})\)|[-–—,/]\s*([^\W\d_]{4,})\s*$")
 LEG = ("inseam", "outseam")
@@ -245,6 +249,7 @@ LEG = ("inseam", "outseam")
 
 def length_in_label(text: str, label: PointLabel, knowledge: Knowledge) -> str:
     """The length named in a point's label: "Inseam (Tall)", "Schrittlänge kurz", "Seitenlänge L28"."""
+    text = _TAIL.sub("", text)
     numbered = _NUMBERED.search(text)
     if numbered and label.point in LEG:
         return numbered.group(1)

@@ -17,7 +17,7 @@ from halfinch.interpret.matrix import Table, distinct
 from halfinch.interpret.raw import RawFigure, Reading
 from halfinch.interpret.shape import doubt_short_rows, join_labels
 from halfinch.interpret.special import BAND
-from halfinch.normalise.numbers import Printed
+from halfinch.normalise.numbers import Printed, find_numbers
 from halfinch.normalise.point_labels import PointLabel
 from halfinch.normalise.size_labels import SizeLabel, read_size_label, read_size_run
 from halfinch.sheet import DATA, DATE, Cell
@@ -89,7 +89,11 @@ def name_unknown_columns(table: Table, columns: Columns, reader: Reader) -> None
             continue
         for row in range(first):
             cell = table.rows[row][index]
-            if cell is not None and cell is not table.rows[row][columns.label] and any(c.isalpha() for c in cell.text):
+            if cell is None or cell is table.rows[row][columns.label] or not any(c.isalpha() for c in cell.text):
+                continue
+            if any(reader.read(word).size is not None for word in (cell.text.split()[0], cell.text.split()[-1])):
+                columns.facets[index] = replace(facets, role="unread")  # "4 min" is a size and a word, no style
+            else:
                 columns.facets[index] = replace(facets, role="", attributes={"style": cell.text.strip()})
 
 
@@ -125,9 +129,9 @@ def read_row(
             continue
         figure = make_figure(value, columns.facets[index].under(base), reader, block)
         if figure is None:
-            if has_number(value, reader) or any(c.isdigit() for c in value.text):
-                reading.unread.append(value)
-            continue
+            figure = hold_wordy(value, columns.facets[index].under(base), reader, block)
+            if figure is None:
+                continue
         if columns.facets[index].role == "unread":
             figure.hold("length-unknown", "the heading over it stands among lengths and is none that can be read")
         if columns.sized > 1 and figure.size is None and columns.facets[index].role in ("", "unknown"):
@@ -208,6 +212,18 @@ def row_tolerance(table: Table, row: int, columns: Columns, reader: Reader) -> t
     low = minus if minus is not None else plus
     high = plus if plus is not None else minus
     return (low, high) if low is not None and high is not None else None
+
+
+def hold_wordy(cell: Cell, facets: Facets, reader: Reader, block: int) -> RawFigure | None:
+    """A figure with words beside it ("27 cropped", "30 (was 29)"): kept to be looked at, never taken."""
+    found = find_numbers(cell.text, decimal=reader.decimal)
+    if not found or found[0].printed.kind not in ("single", "range") or len(cell.text) > 40:
+        return None
+    figure = make_figure(replace(cell, text=cell.text[found[0].start : found[0].end]), facets, reader, block)
+    if figure is not None:
+        figure.text = cell.text
+        figure.hold("words-in-the-cell", f"the cell says “{cell.text}”; what its words mean is to be ruled")
+    return figure
 
 
 def row_grade(table: Table, row: int, columns: Columns, reader: Reader) -> Fraction | None:

@@ -84,12 +84,25 @@ def row_role(table: Table, row: int, label: int, reader: Reader) -> str:
     return reading.word.role if reading.word.role in KEY_ROLES | SPECIAL_ROLES else ""
 
 
+def is_corner_row(table: Table, row: int, label: int, reader: Reader) -> bool:
+    """A first row under a word that is to be read over, with nothing but sizes beside it: "Maatvoering | 34 | 36"."""
+    cell = table.rows[row][label]
+    if cell is None or not reader.read(cell.text).is_label or reader.read(cell.text).is_ours:
+        return False
+    texts = [one.text for one in distinct(table.rows[row]) if one is not cell]
+    run = read_size_run(texts, reader.knowledge, "") if len(texts) > 1 else None
+    return run is not None and run.score >= SURE_RUN and all(run.labels)
+
+
 def find_header_rows(table: Table, label: int, reader: Reader) -> list[int]:
     """Rows that describe the columns: all before the first row with a point and a number, and attribute rows."""
     header: list[int] = []
     before = True
     for index, row in enumerate(table.rows):
         role = row_role(table, index, label, reader)
+        if before and is_corner_row(table, index, label, reader):
+            header.append(index)
+            continue
         if is_point_row(table, index, label, reader):
             if any(has_number(cell, reader) for column, cell in enumerate(row) if column != label):
                 before = False

@@ -111,6 +111,8 @@ def make_clause(line: str, reader: Reader) -> Clause:
 
 _ENUMERATOR = re.compile(r"\s*\(?\d{1,2}[.)]\s")
 _UNIT_GAP = re.compile(r"\(([^\W\d_]{2,12})\.?\)")
+_LEADING_SIZE = re.compile(r"\s*([\w/ ]{1,8}?)\s*(?::|\s[-–—]\s)")
+"""A line that begins with its size: "S - waist 28", "XS: Waist 26"."""
 _UN = re.compile(r"(?i)(?<!\w)(?:un|not|non)[- ]$")
 
 
@@ -160,11 +162,16 @@ def find_size_mention(line: str, reader: Reader) -> SizeLabel | None:
 
 def find_size(line: str, reader: Reader) -> SizeMention | None:
     """The same with its place; "(label)" and the like between the word and the size are passed over."""
+    lead = _LEADING_SIZE.match(line)
+    if lead is not None and not read_number(lead.group(1)):
+        size = read_size_label(lead.group(1), reader.knowledge)
+        if size is not None and size.strength >= 0.4:
+            return SizeMention(size, 0, lead.end(1))
     for match in _WORD.finditer(line):
         if _role(match.group(), reader) not in ("size", "base_size"):
             continue
-        lead = re.match(r"[\s:：=#.–-]*(?:\([^()\d]*\)[\s:：=#.–-]*)?", line[match.end() :])
-        start = match.end() + (lead.end() if lead else 0)
+        gap = re.match(r"[\s:：=#.–-]*(?:\([^()\d]*\)[\s:：=#.–-]*)?", line[match.end() :])
+        start = match.end() + (gap.end() if gap else 0)
         rest = re.split(r"[,;|]|:\s", line[start:])[0]
         tokens = rest.split()
         for count in (3, 2, 1):
@@ -304,24 +311,22 @@ def _read_run(clause: Clause, reader: Reader) -> Iterator[Pair]:
     for index, found in enumerate(clause.labels):
         limit = clause.labels[index + 1].start if index + 1 < len(clause.labels) else len(clause.text) + 1
         counts[index] = [one for one in clause.numbers if found.end <= _digits(clause.text, one) < limit]
-    lengths = {len(numbers) for numbers in counts.values() if numbers}
-    if len(lengths) != 1 or max(lengths) < 2:
-        return
-    size = lengths.pop()
-    sizes = _leading_sizes(clause, size, reader)
+    lengths = [len(numbers) for numbers in counts.values() if numbers]
+    size = max(set(lengths), key=lengths.count, default=0)
+    sizes = _leading_sizes(clause, size, reader) if size >= 2 and lengths.count(size) * 2 > len(lengths) else None
     if sizes is None:
         return
     for index, numbers in counts.items():
         found = clause.labels[index]
-        if not found.label.point or found.label.score < GOOD_LABEL:
-            continue
-        for label, number in zip(sizes, numbers, strict=False):
+        if not found.label.point or found.label.score < GOOD_LABEL or len(numbers) != size:
+            continue  # a row of another length: nobody knows which size its figures are of
+        for label, number in zip(sizes, numbers, strict=True):
             text = clause.text[_digits(clause.text, number) : number.end]
             yield found, number.printed, Facets(size=label, length=label.length), text
 
 
 def _leading_sizes(clause: Clause, count: int, reader: Reader) -> list[SizeLabel] | None:
-    tokens = clause.text[: clause.labels[0].start].replace(",", " ").replace("/", " ").split()
+    tokens = clause.text[: clause.labels[0].start].replace(",", " ").split()
     if len(tokens) < count:
         return None
     sizes = [read_size_label(token, reader.knowledge) for token in tokens[-count:]]

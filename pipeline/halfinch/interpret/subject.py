@@ -28,19 +28,27 @@ class Subject:
     evidence: list[str] = field(default_factory=list)
 
 
-def sheet_is_about_trousers(figures: list[RawFigure], named: bool) -> bool:
+def sheet_is_about_trousers(figures: list[RawFigure], labels: set[str], named: bool) -> bool:
     """Whether a sheet's figures alone tell trousers: a length of the leg or a rise beside a girth, or waist sizes.
 
-    A lone "Rise" is a stair's, a lone "Knee" a brace's: one point says nothing.
+    A lone "Rise" is a stair's, a lone "Knee" a brace's: one point says nothing. "Inseam" alone is a word of trousers
+    where it stands single by sizes or lengths; a range of it is a rider's or a wader's leg.
     """
     if named:
         return True
-    points = {figure.point for figure in figures if not figure.body}
-    if points & SURE_POINTS and (points & GIRTHS or len(points & SURE_POINTS) > 2):
+    points = {figure.point for figure in figures if not figure.body} | labels
+    if points & SURE_POINTS and (points & GIRTHS or len(points & SURE_POINTS) >= 2):
         return True
     if len(points & LEG_GIRTHS) >= 2 and points & {"waist", "hip"}:
         return True
-    return any(figure.size is not None and figure.size.waist is not None for figure in figures)
+    return any(is_sure_alone(figure) for figure in figures)
+
+
+def is_sure_alone(figure: RawFigure) -> bool:
+    """A figure by a waist size, or one inseam by a size or a length."""
+    if figure.size is not None and figure.size.waist is not None:
+        return True
+    return figure.point == "inseam" and not figure.printed.upper and bool(figure.size or figure.length)
 
 
 def decide_subject(

@@ -105,7 +105,11 @@ def surround_grid(
         if name and "style" not in said.attributes:
             facets = replace(facets, attributes={**facets.attributes, "style": name})
     label = next((text.text for text in reversed(texts) if text.kind in ("title", "heading")), "")
-    name = clean_style(grid.caption, reader) if grid.caption and not is_remark(grid.caption, reader) else ""
+    name = (
+        clean_style(grid.caption, reader)
+        if grid.caption and DATA not in grid.marks and not is_remark(grid.caption, reader)
+        else ""
+    )
     name = name or (clean_style(label, reader) if label and not is_remark(label, reader) else "")
     if name:
         facets = replace(facets, attributes={**facets.attributes, "heading": name})
