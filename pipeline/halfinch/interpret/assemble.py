@@ -45,7 +45,7 @@ def collect(sheet: Sheet, reader: Reader) -> list[RawFigure]:
         for figure in settle_subject(one, where, ours, named, reader)
     ]
     raws.extend(keep_prose(prose, named, bool(raws) or ours, reader))
-    return split_by_heading(unify_variants(raws))
+    return doubt_lengths(split_by_heading(unify_variants(raws)))
 
 
 def read_grids(sheet: Sheet, around: dict[int, Surroundings], reader: Reader) -> list[tuple[GridReading, Surroundings]]:
@@ -201,6 +201,35 @@ def split_by_heading(raws: list[RawFigure]) -> list[RawFigure]:
                 if names[block]:
                     raw.facets = with_attribute(raw.facets, "style", names[block])
     return raws
+
+
+def doubt_lengths(raws: list[RawFigure]) -> list[RawFigure]:
+    """A table without a length beside like tables with one: its own was not read, its rises and legs are held."""
+    groups: dict[tuple[str, ...], dict[int, list[RawFigure]]] = {}
+    for raw in raws:
+        attributes = raw.facets.attributes
+        key = tuple(attributes.get(role, "") for role in ("merchant", "style", "style_code", "block"))
+        if raw.block < PROSE_BLOCK and not raw.body and not raw.data:
+            groups.setdefault(key, {}).setdefault(raw.block, []).append(raw)
+    for blocks in groups.values():
+        named = [members for members in blocks.values() if all(raw.length for raw in members)]
+        for members in blocks.values():
+            if any(raw.length for raw in members) or not any(_is_twin(members, other) for other in named):
+                continue
+            for raw in members:
+                if raw.point in SURE_POINTS:
+                    raw.hold("length-unknown", "like tables beside it are for named lengths; which one is this for?")
+    return raws
+
+
+def _is_twin(one: list[RawFigure], other: list[RawFigure]) -> bool:
+    """Two tables of the same points and sizes whose rises or legs differ: two lengths of one garment."""
+    first = {(raw.point, raw.size.size if raw.size else ""): raw.printed.value for raw in one}
+    second = {(raw.point, raw.size.size if raw.size else ""): raw.printed.value for raw in other}
+    shared = first.keys() & second.keys()
+    if len(shared) * 5 < len(first) * 4:
+        return False
+    return any(first[key] != second[key] for key in shared if key[0] in SURE_POINTS)
 
 
 def _part(raw: RawFigure) -> tuple[int, str]:

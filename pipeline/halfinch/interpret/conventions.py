@@ -141,8 +141,8 @@ def lend_conventions(figures: list[RawFigure]) -> None:
             decided[figure.block, figure.point].add(figure.convention)
     for figure in figures:
         known = decided.get((figure.block, figure.point), set())
-        if len(known) == 1 and any(rule == OPEN for rule, _ in figure.holds):
-            figure.convention = next(iter(known))
+        # Lent only where the garment's own figures lean the same way.
+        if known == {figure.convention} and any(rule == OPEN for rule, _ in figure.holds):
             figure.holds = [(rule, reason) for rule, reason in figure.holds if rule != OPEN]
             figure.notes.append((UNSAID, f"read as {figure.convention}, as the other garments of the table are"))
 

@@ -5,7 +5,6 @@ Everything here works on a table whose points stand in its rows; a table with po
 
 from __future__ import annotations
 
-import itertools
 import re
 from dataclasses import dataclass, field, replace
 
@@ -257,23 +256,36 @@ def row_values_own(table: Table, row: int, label: int, reader: Reader) -> bool:
 
 
 def spread_heads(table: Table, header: list[int], label: int) -> Table:
-    """A head over several columns printed in the first of them only: it holds until the next one.
+    """Heads over groups of columns printed in one column of each group ("28 | | 29 |" over "Petite | Regular ...").
 
-    So it is where the row under it has a word for every column: "S | | M | |" over "Petite | Regular | Petite ...".
+    The columns are shared out evenly, each head over the group it stands in (first, middle or last). Where they
+    cannot be, a head in the first column holds until the next one.
     """
     rows = list(table.rows)
-    for upper, lower in itertools.pairwise(header):
+    for upper, lower in zip(header, header[1:], strict=False):  # noqa: RUF007
         filled = [i for i, cell in enumerate(rows[upper]) if cell is not None and i != label]
         below = [i for i, cell in enumerate(rows[lower]) if cell is not None and i != label]
         if lower != upper + 1 or len(filled) < 2 or len(below) < 2 * len(filled) - 1 or len(filled) >= len(below):
             continue
-        first = filled[0]
-        spread = list(rows[upper])
-        for i in range(first + 1, len(spread)):
-            if i != label and spread[i] is None and i in below:
-                spread[i] = spread[i - 1]
-        rows[upper] = tuple(spread)
+        rows[upper] = share_out(rows[upper], filled, below)
     return Table(tuple(rows))
+
+
+def share_out(row: Line, filled: list[int], below: list[int]) -> Line:
+    """The row with each of its heads over its whole group of columns."""
+    spread = list(row)
+    size, rest = divmod(len(below), len(filled))
+    groups = [below[k * size : (k + 1) * size] for k in range(len(filled))]
+    if not rest and all(head in group for head, group in zip(filled, groups, strict=True)):
+        for head, group in zip(filled, groups, strict=True):
+            for index in group:
+                spread[index] = row[head]
+        return tuple(spread)
+    if filled[0] == below[0]:
+        for index in below[1:]:
+            if spread[index] is None:
+                spread[index] = spread[index - 1]
+    return tuple(spread)
 
 
 def system_named(cell: Cell | None, reader: Reader) -> str:
