@@ -6,6 +6,7 @@ import pytest
 
 from halfinch.knowledge import load
 from halfinch.normalise.point_labels import (
+    find_convention_said,
     read_convention_word,
     read_header_word,
     read_length_word,

@@ -15,6 +15,8 @@ from halfinch.normalise.label_match import Word, know_words
 from halfinch.normalise.label_tokens import INCH_SIGNS, cut_tokens
 
 LONGEST_HEADER = 60
+LONGEST_PHRASE = 6
+"""Words of the longest phrase for flat or round."""
 LEAST_SHARE = Fraction(3, 5)
 """A heading less understood than this is none."""
 BEND_FROM = 7
@@ -140,6 +142,51 @@ def read_unit_word(text: str, knowledge: Knowledge) -> str:
     return named.pop() if len(named) == 1 else ""
 
 
+def _find_conventions(words: list[Word], lexicon: Lexicon) -> list[tuple[str, frozenset[int]]]:
+    """Phrases for flat or round that say so without a point beside them, longest first, none overlapping."""
+    spoken = [i for i, word in enumerate(words) if word.token.kind != "sign"]
+    inner = [i for i in spoken if not lexicon.is_filler(words[i].text)]
+    found: list[tuple[str, frozenset[int]]] = []
+    covered: set[int] = set()
+    for size in range(min(LONGEST_PHRASE, len(spoken)), 0, -1):
+        for window in (many[start : start + size] for many in (spoken, inner) for start in range(len(many) - size + 1)):
+            key = tuple(sorted(_key(words[i]) for i in window))
+            if covered & set(window) or key in lexicon.beside:
+                continue
+            names = {entry.name for entry in lexicon.entries.get(key, ()) if entry.kind == "convention"}
+            if len(names) == 1:
+                found.append((names.pop(), frozenset(window)))
+                covered |= set(window)
+    return found
+
+
+@lru_cache(maxsize=4096)
+def find_convention_said(text: str, knowledge: Knowledge) -> str:
+    """flat | round as a note says it of all its figures ("laid flat; double for the girth"); '' for neither or both.
+
+    Where a note names the girth as what comes out of doubling, or half of it, it says flat.
+    """
+    lexicon = make_lexicon(knowledge)
+    words = know_words(cut_tokens(text), lexicon, bend=False)
+    roles = [lexicon.roles.get(word.text, frozenset()) for word in words]
+    found = [one for one in _find_conventions(words, lexicon) if not _is_denied(one[1], roles)]
+    covered = {i for _, window in found for i in window}
+    rest = [w for i, w in enumerate(words) if i not in covered and w.token.kind != "sign" and not _is_loose(w, lexicon)]
+    loose = bool(rest) and all(len(window) == 1 for _, window in found)
+    if loose and not any("measuring" in kinds for kinds in roles):
+        return ""  # a flat front, a round neck
+    said = {name for name, _ in found}
+    doubled = any("doubling" in kinds for kinds in roles) or any(words[i].text == "2" for i in covered)
+    if "round" in said and doubled:
+        return "flat"
+    return said.pop() if len(said) == 1 else ""
+
+
+def _is_denied(window: frozenset[int], roles: list[frozenset[str]]) -> bool:
+    """ "not flat", "pas à plat"."""
+    return any("not" in roles[i] for i in range(max(0, min(window) - 2), min(window)))
+
+
 @lru_cache(maxsize=65536)
 def read_convention_word(text: str, knowledge: Knowledge) -> str:
     """flat | round where a whole text says so ("laid flat", "Umfang"); '' otherwise, for both, and for "half"."""
@@ -148,19 +195,9 @@ def read_convention_word(text: str, knowledge: Knowledge) -> str:
     lexicon = make_lexicon(knowledge)
     words = know_words(cut_tokens(text), lexicon, bend=False)
     spoken = [i for i, word in enumerate(words) if word.token.kind != "sign"]
-    inner = [i for i in spoken if not lexicon.is_filler(words[i].text)]
-    said: set[str] = set()
-    covered: set[int] = set()
-    for size in range(min(6, len(spoken)), 0, -1):
-        windows = [many[start : start + size] for many in (spoken, inner) for start in range(len(many) - size + 1)]
-        for window in windows:
-            key = tuple(sorted(_key(words[i]) for i in window))
-            if covered & set(window) or key in lexicon.beside:
-                continue
-            names = {entry.name for entry in lexicon.entries.get(key, ()) if entry.kind == "convention"}
-            if names:
-                said |= names
-                covered |= set(window)
+    found = _find_conventions(words, lexicon)
+    said = {name for name, _ in found}
+    covered = {i for _, window in found for i in window}
     unknown = [i for i in spoken if i not in covered and not _is_loose(words[i], lexicon)]
     if unknown and any(not _unit_of(words[i], lexicon) and (words[i].text,) not in lexicon.beside for i in unknown):
         return ""

@@ -14,6 +14,7 @@ from functools import lru_cache
 from halfinch.knowledge import Knowledge
 from halfinch.normalise.header_words import (
     HeaderWord,
+    find_convention_said,
     read_convention_word,
     read_header_word,
     read_length_word,
@@ -30,6 +31,7 @@ __all__ = [
     "FoundLabel",
     "HeaderWord",
     "PointLabel",
+    "find_convention_said",
     "find_point_labels",
     "read_convention_word",
     "read_header_word",

@@ -26,6 +26,9 @@ _HIP_TYPE = re.compile(r"(\d{1,2}) ?([srt]) ?([+-])")
 _GLUED_MARK = re.compile(r"([0-6]x(?!l)|0{1,3}|[1-9]\d?(?: ?w)?)[ _-]?([a-z]{1,2})")
 _SLASHED_MARK = re.compile(r"(.+?) ?[/_-] ?([a-z]{1,2})|(.+?) ?\(([a-z]{1,2})\)")
 _LETTER_MARK = re.compile(r"((?:\d|x{1,3})?x?[sl]|m)[ _-]?([ptr])|(p)[ _-]?((?:\d|x{1,3})?x?[sl]|m)")
+_TWO_COUNTRIES = re.compile(r"(\d{1,2}) ?\((\d{1,2})\)")
+_COUNTRY_STEPS = frozenset({2, 4, 6, 8, 26, 28, 30, 32})
+"""What two countries' numbers of one body differ by: FR 40 DE 38 IT 44, UK 12 US 8, EU 38 UK 12 US 8 (BSI notice)."""
 _DOUBLE = re.compile(r"([^\s/-]+) ?([/-]|to|–) ?([^\s/-]+)")
 
 
@@ -71,7 +74,20 @@ def read_part(printed: str, words: SizeWords, system: str = "") -> SizeLabel | N
         or _read_with_length(printed, body, words, system)
         or _read_with_system(printed, body, words)
         or _read_double(printed, body, words, system)
+        or _read_two_countries(body, words, system)
     )
+
+
+def _read_two_countries(body: str, words: SizeWords, system: str) -> SizeLabel | None:
+    """48(46), 38 (12): one size under two countries' numbers; 28(30) stays a waist and a leg, or a choice."""
+    found = _TWO_COUNTRIES.fullmatch(body)
+    if not found or not {found[1], found[2]} <= words.numbers:
+        return None
+    one, other = int(found[1]), int(found[2])
+    leg = 22 <= one <= 40 and 22 <= other <= 40
+    if one % 2 or other % 2 or abs(one - other) not in _COUNTRY_STEPS or (leg and min(one, other) < 34):
+        return None
+    return SizeLabel(found[1], system, (found[2],), strength=0.9 if system else 0.45)
 
 
 def read_core(printed: str, body: str, words: SizeWords, system: str = "") -> SizeLabel | None:
