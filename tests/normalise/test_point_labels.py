@@ -20,6 +20,7 @@ from halfinch.normalise.point_labels import (
     read_header_word,
     read_point_label,
     read_unit_word,
+    settle_letters,
 )
 
 KNOWLEDGE = load()
@@ -327,3 +328,17 @@ def test_a_length_keeps_its_number_in_running_text() -> None:
     assert all(
         one.label.at is None and "30" not in "Inseam 30 in from crotch to hem"[one.start : one.end] for one in found
     )
+
+
+@pytest.mark.parametrize(
+    ("texts", "points"),
+    [
+        pytest.param(["F. Rise", "B. Rise", "Inseam"], ["front_rise", "back_rise", "inseam"], id="letters-of-names"),
+        pytest.param(["A. Waist", "B. Rise", "C. Hip"], ["waist", "front_rise", "hip"], id="letters-of-rows"),
+        pytest.param(["B Rise", "D Thigh"], ["back_rise", "thigh"], id="no-neighbour-in-the-alphabet"),
+        pytest.param(["W12 Waist", "W17 B. Rise (cm)"], ["waist", "back_rise"], id="codes-beside-a-letter"),
+    ],
+)
+def test_a_letter_belongs_to_the_name_or_to_the_row(texts: list[str], points: list[str]) -> None:
+    settled = settle_letters([read_point_label(text, KNOWLEDGE) for text in texts])
+    assert [label.point if label is not None else "" for label in settled] == points

@@ -8,6 +8,7 @@ two points, and a label of something else, is never taken for one of ours.
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import replace
 from functools import lru_cache
 
@@ -38,6 +39,7 @@ __all__ = [
     "read_length_word",
     "read_point_label",
     "read_unit_word",
+    "settle_letters",
 ]
 
 LONGEST_LABEL = 240
@@ -93,6 +95,20 @@ def _read_with_letter(text: str, knowledge: Knowledge) -> PointLabel | None:
         return None
     label = _read_bare(text, knowledge, "")
     return label if label is not None and not label.rest and label.score >= 1 else None
+
+
+def settle_letters(labels: Sequence[PointLabel | None]) -> list[PointLabel | None]:
+    """The labels of one list in order, letters of rows told from letters of names.
+
+    "B. Rise" is the back rise, but below "A. Waist" or above "C. Hip" its B is only the letter of its row.
+    """
+    letters = {one.code for one in labels if one is not None and not one.if_code and len(one.code) == 1}
+    settled: list[PointLabel | None] = []
+    for one in labels:
+        if one is not None and one.if_code and letters & {chr(ord(one.code) - 1), chr(ord(one.code) + 1)}:
+            one = replace(one, point=one.if_code, not_ours="", if_code="")
+        settled.append(one)
+    return settled
 
 
 def find_point_labels(text: str, knowledge: Knowledge) -> list[FoundLabel]:
