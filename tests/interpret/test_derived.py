@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from small_sheets import read_sheet, show, want, xfail
+from small_sheets import read_sheet, show, want
 
 from halfinch import knowledge
 from halfinch.interpret.grade_rules import read_size_range

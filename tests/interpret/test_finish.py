@@ -42,8 +42,14 @@ def test_an_inseam_a_length_and_a_girth_for_all_lengths() -> None:
         ["27", "28", "28", "32"],
         ["28", "29", "28", "32"],
     ]
-    scopes = {(one.point, one.length): one.length_scope for one in read_sheet("# Jeans", rows).figures}
-    assert scopes == {("waist", ""): "all", ("inseam", "28"): "one", ("inseam", "32"): "one"}
+    figures = read_sheet("# Jeans", rows).figures
+    scopes = {(one.point, one.length): one.length_scope for one in figures}
+    assert scopes == {
+        ("label_waist", ""): "all",
+        ("waist", ""): "all",
+        ("inseam", "28"): "one",
+        ("inseam", "32"): "one",
+    }
 
 
 def test_a_girth_of_a_regular_block_is_not_said_to_hold_for_petite() -> None:

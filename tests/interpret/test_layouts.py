@@ -295,12 +295,18 @@ def test_columns_that_are_no_size_give_no_clean_figure(heads: list[str]) -> None
 
 LOST = [
     pytest.param("Inseam", "27 cropped", id="a word behind the number"),
-    pytest.param("Inseam", "30 (was 29)", id="an old value in brackets"),
-    pytest.param("Inseam (hemmed)", "30", id="a word in the label"),
+    pytest.param(
+        "Inseam",
+        "30 (was 29)",
+        id="an old value in brackets",
+        marks=xfail("a number that is doubted twice over is left out without a word"),
+    ),
+    pytest.param(
+        "Inseam (hemmed)", "30", id="a word in the label", marks=xfail("a row of an unknown label is left out")
+    ),
 ]
 
 
-@xfail("a cell of a known point and size that is not understood is left out without a word")
 @pytest.mark.parametrize(("label", "printed"), LOST)
 def test_what_is_not_understood_is_not_lost_in_silence(label: str, printed: str) -> None:
     result = read_sheet("# Jeans", [["POM (in)", "4", "6"], [label, printed, printed], ["Front rise", "10", "10"]])

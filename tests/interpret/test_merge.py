@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from small_sheets import held_by, read_html, read_sheet, show, table, want, xfail
+from small_sheets import held_by, read_html, read_sheet, show, table, want
 
 INCHES = [["POM (in)", "4", "6"], ["Inseam", "30", "30.5"], ["Front rise", "9", "9.25"]]
 

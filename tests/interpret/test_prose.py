@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from small_sheets import read_html, read_sheet, show, want, xfail
+from small_sheets import read_html, read_sheet, show, want
 
 TAKEN = [
     pytest.param(["Inseam: 30 in"], "inseam -=30", id="label, colon, number"),

@@ -21,6 +21,7 @@ from halfinch.interpret.differences import resolve_differences
 from halfinch.interpret.facets import Reader
 from halfinch.interpret.finish import garment_key, make_figure, make_findings, make_garment
 from halfinch.interpret.grade_rules import expand_grades
+from halfinch.interpret.labels import label_figures
 from halfinch.interpret.merge import check_second, column_steps, merge_figures
 from halfinch.interpret.raw import RawFigure
 from halfinch.interpret.special import apply_tolerances, settle_special
@@ -47,7 +48,9 @@ def interpret(sheet: Sheet, knowledge: Knowledge, habits: Mapping[str, Any] | No
     garments = [make_garment(key, group, knowledge, book) for key, group in members.items()]
     figures = [make_figure(raw, lengths) for raw in raws]
     judged, findings = judge(figures, garments, knowledge)
-    return finish_result(sheet, garments, judged, [*make_findings(raws), *findings])
+    labels = label_figures(raws, knowledge, len(judged))
+    findings = [*make_findings(raws), *findings, *labels.findings]
+    return finish_result(sheet, garments, [*judged, *labels.figures], findings)
 
 
 def interpret_raw(sheet: Sheet, knowledge: Knowledge, habits: Mapping[str, Any] | None = None) -> list[RawFigure]:

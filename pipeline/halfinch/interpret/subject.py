@@ -83,7 +83,11 @@ def is_foreign(reading: Reading, around: Surroundings, book: Phrasebook, knowled
     measured = any(figure.printed.unit or figure.facets.unit for figure in reading.figures)
     if book.counts.search(near) and not (measured and named == "ours"):
         return True
-    inseams = [figure for figure in reading.figures if figure.point == "inseam" and not figure.body]
+    inseams = [
+        figure
+        for figure in reading.figures
+        if figure.point == "inseam" and not figure.body and figure.printed.kind != "difference"
+    ]
     return bool(inseams) and all(leg_is_short(figure, knowledge) for figure in inseams)
 
 
