@@ -401,6 +401,22 @@ outseam: Дл. по боковому шву; Наружный шов; Длина
 """
 
 
+SPACED = """
+waist: W A I S T
+waist flat: W A I S T - S I D E T O S I D E F L A T
+waist round: T O U R D E T A I L L E
+hip: H Ü F T W E I T E
+hip flat: H I P S ( D O U B L E D = F U L L )
+thigh flat: U P P E R T H I G H ( F L A T )
+leg_opening flat: B O T T O M O P E N I N G A C R O S S; L A R G H E Z Z A F O N D O
+front_rise: R I S E - F R O N T; F R O N T  R I S E
+back_rise: B A C K R I S E ( T O T O P O F W B )
+inseam: I N - S E A M
+*: P O C K E T O P E N I N G; T O T A L R I S E; S L E E V E L E N G T H
+"""
+"""Letters with blanks between, as some workbooks print headings."""
+
+
 OTHER_THINGS = """
 *: Bust; Chest (pit to pit); Sleeve length from CB neck; Across shoulder; Armhole straight; HPS to hem
 *: Body length from HPS; Bicep 1" below armhole; Cuff opening of sleeve; Neck drop front; Collar point; Bust dart

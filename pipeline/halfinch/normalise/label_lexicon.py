@@ -149,6 +149,19 @@ class Lexicon:
         close = [one for one, distance, _ in near if distance == least]
         return close[0] if len(close) == 1 else ""
 
+    def part_letters(self, letters: str) -> Key:
+        """The known words that a run of letters is made of, the fewest; the run itself where some stay over."""
+        best: dict[int, tuple[float, Key]] = {0: (0, ())}
+        for start in range(len(letters)):
+            for stop in range(start + 2, len(letters) + 1) if start in best else ():
+                word = letters[start:stop]
+                if word not in self.words:
+                    continue
+                cost = best[start][0] + (1 if (word,) in self.entries else 1.5)
+                if stop not in best or cost < best[stop][0]:
+                    best[stop] = (cost, (*best[start][1], word))
+        return best.get(len(letters), (0, (letters,)))[1]
+
     def cut_eastern(self, token: Token) -> list[Token]:
         """A run of Chinese, Japanese or Korean cut into known words; letters of no known word stay together."""
         text = token.text

@@ -70,6 +70,8 @@ def know_words(tokens: list[Token], lexicon: Lexicon, bend: bool = True) -> list
     for token in tokens:
         if token.kind == "eastern":
             words.extend(Word(piece, piece.text) for piece in lexicon.cut_eastern(token))
+        elif token.spaced:
+            words.extend(Word(token, part) for part in lexicon.part_letters(token.text))
         elif token.kind == "word":
             parts, bent = lexicon.find_words(token.text, bend)
             words.extend(Word(token, part, bent) for part in parts)

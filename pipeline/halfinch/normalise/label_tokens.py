@@ -7,6 +7,7 @@ signs, at case changes (`legOpening`), between scripts, and in "l.o.", "w/b", "o
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -25,6 +26,10 @@ _TOKEN = re.compile(
     """,
     re.VERBOSE,
 )
+_SPACED = re.compile(rf"(?<![^\W_])(?:[^\W\d_{EASTERN}] ){{3,}}[^\W\d_{EASTERN}](?![^\W_])")
+"""Four or more single letters with a blank between."""
+_SPACED_TOO = re.compile(rf"(?<![^\W_])(?:[^\W\d_{EASTERN}] )+[^\W\d_{EASTERN}](?![^\W_])")
+"""Beside such a run two letters are one too: "I N - S E A M"."""
 _CASE = re.compile(r"(?<=[a-zß-öø-ÿ])(?=[A-ZÀ-ÖØ-Þ])")
 INCH_SIGNS = frozenset({'"', "″", "”", "“", "''", "＂", "〃"})
 
@@ -42,11 +47,20 @@ class Token:
     raw: str = ""
     """As printed."""
 
+    @property
+    def spaced(self) -> bool:
+        """Letters with blanks between them, where one word ends and the next begins unsaid."""
+        return self.kind == "word" and " " in self.raw
+
 
 def cut_tokens(text: str) -> list[Token]:
     """Tokens of a text in order; `start` and `end` are positions in it."""
     tokens: list[Token] = []
-    for match in _TOKEN.finditer(text):
+    for match in _find_tokens(text):
+        if match.re is not _TOKEN:
+            letters = "".join(match.group().split())
+            tokens.append(Token(fold(letters), "word", match.start(), match.end(), match.group()))
+            continue
         kind = str(match.lastgroup)
         raw = match.group()
         if kind == "word":
@@ -56,6 +70,21 @@ def cut_tokens(text: str) -> list[Token]:
         else:
             tokens.append(Token(fold(raw), kind, match.start(), match.end(), raw))
     return tokens
+
+
+def starts_spaced(text: str) -> bool:
+    """Whether a text begins with a word in spaced letters: its first letter is then no code."""
+    return _SPACED.match(text.lstrip(" ([")) is not None
+
+
+def _find_tokens(text: str) -> Iterator[re.Match[str]]:
+    """The tokens of a text, a word in spaced letters ("W A I S T") as one."""
+    position = 0
+    for spaced in (_SPACED_TOO if _SPACED.search(text) else _SPACED).finditer(text):
+        yield from _TOKEN.finditer(text, position, spaced.start())
+        yield spaced
+        position = spaced.end()
+    yield from _TOKEN.finditer(text, position)
 
 
 def _cut_word(raw: str, start: int) -> list[Token]:

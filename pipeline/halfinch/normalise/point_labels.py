@@ -26,7 +26,7 @@ from halfinch.normalise.label_match import know_words
 from halfinch.normalise.label_prose import FoundLabel, find_labels_in_clauses
 from halfinch.normalise.label_reading import PointLabel, read_words
 from halfinch.normalise.label_short import spell_out
-from halfinch.normalise.label_tokens import cut_tokens
+from halfinch.normalise.label_tokens import cut_tokens, starts_spaced
 
 __all__ = [
     "FoundLabel",
@@ -46,9 +46,9 @@ LONGEST_LABEL = 240
 """A text of more characters is a paragraph, no label."""
 _CODE = re.compile(
     r"\s*(?:(?:POM|MP|M)[\s.#-]*)?"
-    r"(?:[\[(]?([A-Z]{1,3}[-.]?\d{1,4}[A-Za-z]?|\d{1,3}[A-Za-z]?|[A-Z](?:\d{1,2})?)[\])]?(?:\s*[.):=]+\s*[–—-]?\s*|\s+[–—-]+\s+|[–—]\s*)(?=[^\W\d])"
-    r"|[\[(]([A-Z]{1,3}-?\d{0,4}[A-Za-z]?|\d{1,3})[\])]\s*(?=[^\W\d])"
-    r"|([A-Z]{1,3}[-.]?\d{1,4}[A-Za-z]?)\s+(?=[^\W\d])"
+    r"(?:[\[(]?([A-Z]{1,3}[-.]?\d{1,4}[A-Za-z]?|\d{1,3}[A-Za-z]?|[A-Z](?:\d{1,2})?)[\])]?(?:\s*[.):=]+\s*[–—-]?\s*|\s+[–—-]+\s+|[–—]\s*)(?=[^\W\d]|1/2|½)"
+    r"|[\[(]([A-Z]{1,3}-?\d{0,4}[A-Za-z]?|\d{1,3})[\])]\s*(?=[^\W\d]|1/2|½)"
+    r"|([A-Z]{1,3}[-.]?\d{1,4}[A-Za-z]?)\s+(?=[^\W\d]|1/2|½)"
     r"|([A-Z])\s+(?=[A-Z])"
     r"|#?(\d{1,3})\s+(?=[A-Z]))"
 )
@@ -137,6 +137,8 @@ def _read_head(match: re.Match[str], knowledge: Knowledge) -> FoundLabel | None:
 
 def _split_code(text: str) -> tuple[str, str]:
     """The code of a point of measure before or behind a label: "A01 Front rise", "Hip (C)"."""
+    if starts_spaced(text):
+        return "", text
     match = _CODE.match(text)
     if match:
         return next(group for group in match.groups() if group), text[match.end() :]
