@@ -153,11 +153,11 @@ class Lexicon:
         """The known words that a run of letters is made of, the fewest; the run itself where some stay over."""
         best: dict[int, tuple[float, Key]] = {0: (0, ())}
         for start in range(len(letters)):
-            for stop in range(start + 2, len(letters) + 1) if start in best else ():
+            for stop in range(start + 1, len(letters) + 1) if start in best else ():
                 word = letters[start:stop]
-                if word not in self.words:
+                if word not in self.words or (len(word) == 1 and not self.is_filler(word)):
                     continue
-                cost = best[start][0] + (1 if (word,) in self.entries else 1.5)
+                cost = best[start][0] + (2 if len(word) == 1 else 1 if (word,) in self.entries else 1.5)
                 if stop not in best or cost < best[stop][0]:
                     best[stop] = (cost, (*best[start][1], word))
         return best.get(len(letters), (0, (letters,)))[1]
@@ -365,14 +365,13 @@ def _collect_words(lexicon: Lexicon) -> None:
         lexicon.words.update(key)
         if any(entry.kind != "unit" for entry in entries):
             ours.update(key)
-    lexicon.words.update(word for word, kinds in lexicon.roles.items() if kinds != {"cut"})
+    lexicon.words.update(word for word, kinds in lexicon.roles.items() if kinds not in ({"cut"}, {"never_bend"}))
     for words in (*lexicon.headers, *lexicon.lengths):
         lexicon.words.update(words)
     lexicon.signs = frozenset(word for word in lexicon.words if not any(c.isalnum() for c in word) and word in ours)
     plain = {word for word in ours if word.isalpha() and not _EASTERN_WORD.search(word)}
     lexicon.joinable = {word for word in plain if len(word) >= 3} - {"der", "die", "das", "des", "den", "ein", "eine"}
     lexicon.straight = frozenset(word for word, kinds in lexicon.roles.items() if "never_bend" in kinds)
-    lexicon.words -= {word for word, kinds in lexicon.roles.items() if kinds == {"never_bend"}}
     lexicon.bendable = tuple(sorted(word for word in plain if len(word) >= 5))
     lexicon.longest = max(map(len, lexicon.entries), default=1)
     eastern = [word for word in lexicon.words if _EASTERN_WORD.fullmatch(word)]

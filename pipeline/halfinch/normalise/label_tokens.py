@@ -28,8 +28,8 @@ _TOKEN = re.compile(
 )
 _SPACED = re.compile(rf"(?<![^\W_])(?:[^\W\d_{EASTERN}] ){{3,}}[^\W\d_{EASTERN}](?![^\W_])")
 """Four or more single letters with a blank between."""
-_SPACED_TOO = re.compile(rf"(?<![^\W_])(?:[^\W\d_{EASTERN}] )+[^\W\d_{EASTERN}](?![^\W_])")
-"""Beside such a run two letters are one too: "I N - S E A M"."""
+_SPACED_TOO = re.compile(rf"(?<![^\W_])(?:[^\W\d_{EASTERN}] )+[^\W\d_{EASTERN}](?![^\W_])|(?<!\S)\d(?: \d)+(?= [\"″”])")
+"""Beside such a run two letters are one too ("I N - S E A M"), and digits before an inch sign."""
 _CASE = re.compile(r"(?<=[a-zß-öø-ÿ])(?=[A-ZÀ-ÖØ-Þ])")
 INCH_SIGNS = frozenset({'"', "″", "”", "“", "''", "＂", "〃"})
 
@@ -59,7 +59,9 @@ def cut_tokens(text: str) -> list[Token]:
     for match in _find_tokens(text):
         if match.re is not _TOKEN:
             letters = "".join(match.group().split())
-            tokens.append(Token(fold(letters), "word", match.start(), match.end(), match.group()))
+            number = letters.isdigit()
+            raw = letters if number else match.group()
+            tokens.append(Token(fold(letters), "number" if number else "word", match.start(), match.end(), raw))
             continue
         kind = str(match.lastgroup)
         raw = match.group()
