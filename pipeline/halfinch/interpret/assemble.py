@@ -44,7 +44,7 @@ def collect(sheet: Sheet, reader: Reader) -> list[RawFigure]:
         for one in reading.readings
         for figure in settle_subject(one, where, ours, named, reader)
     ]
-    raws.extend(keep_prose(prose, named, bool(raws) or ours, reader))
+    raws.extend(drop_stray(keep_prose(prose, named, bool(raws) or ours, reader), raws))
     return doubt_lengths(split_by_heading(unify_variants(raws)))
 
 
@@ -150,6 +150,12 @@ def read_texts(sheet: Sheet, around: dict[int, Surroundings], reader: Reader) ->
     if sizes.size is not None:
         name_sizes(found, sizes)
     return found
+
+
+def drop_stray(prose: list[RawFigure], grids: list[RawFigure]) -> list[RawFigure]:
+    """A figure in passing, without size or length, beside the same point told by size: it is of something else."""
+    told = {raw.point for raw in [*prose, *grids] if raw.size is not None and not raw.body}
+    return [raw for raw in prose if raw.size is not None or raw.length or raw.point not in told]
 
 
 def is_heading(text: Text, reader: Reader) -> bool:

@@ -111,7 +111,8 @@ class Facets:
     role: str = ""
     body: bool = False
     old: bool = False
-    stretched: bool = False
+    qualifiers: frozenset[str] = frozenset()
+    """What a heading adds to the point: before_wash, stretched, without_band ..."""
     attributes: Mapping[str, str] = field(default_factory=lambda: _EMPTY)
 
     def under(self, outer: Facets) -> Facets:
@@ -125,7 +126,7 @@ class Facets:
             role=self.role or outer.role,
             body=self.body or outer.body,
             old=self.old or outer.old,
-            stretched=self.stretched or outer.stretched,
+            qualifiers=self.qualifiers | outer.qualifiers,
             attributes={**outer.attributes, **self.attributes} if self.attributes else outer.attributes,
         )
 
@@ -243,6 +244,7 @@ _NUMBERED = re.compile(r"(?<![^\W_])[Ll]\s?(\d{2}(?:\.5)?)(?![^\W_])")
 _TAIL = re.compile(r"\s*\((?:in|ins|inch|inches|cm|mm|zoll|pouces|pulg|pol|厘米|インチ)\.?\)\s*$", re.IGNORECASE)
 _LABELLED = re.compile(r"L\s?(\d{2})", re.IGNORECASE)
 _LAST = re.compile(r"(?:^|[\s\-–—/,])([^\W\d_]{4,})\)?\s*$")
+_FIRST = re.compile(r"^\s*([^\W\d_]{4,})\s+(?=in-?seam|inside|inner|in-?leg)", re.IGNORECASE)
 _BRACKETED = re.compile(r"\(([^()]{1,20})\)|[-–—,/]\s*([^\W\d_]{4,})\s*$")
 LEG = ("inseam", "outseam")
 
@@ -256,6 +258,7 @@ def length_in_label(text: str, label: PointLabel, knowledge: Knowledge) -> str:
     bracketed = [part for match in _BRACKETED.finditer(text) for part in match.groups() if part]
     # "Long. côté" is an abbreviation of the point's own name: only a word at the end names a length.
     words = [match.group(1) for match in _LAST.finditer(text) if label.point in LEG]
+    words += [match.group(1) for match in _FIRST.finditer(text)]
     parts = [part.strip() for part in (*bracketed, *words) if len(part.strip()) > 3]
     found = {length for part in parts if (length := read_length_word(part, knowledge))}
     return found.pop() if len(found) == 1 else ""

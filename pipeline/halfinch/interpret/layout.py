@@ -11,8 +11,8 @@ from dataclasses import replace
 from fractions import Fraction
 
 from halfinch.interpret.evidence import suits_somehow
-from halfinch.interpret.facets import ATTRIBUTE_ROLES, Facets, Reader, facets_of_header
-from halfinch.interpret.lines import Columns, describe_columns, find_label_column, has_number
+from halfinch.interpret.facets import ATTRIBUTE_ROLES, GOOD_LABEL, Facets, Reader, facets_of_header
+from halfinch.interpret.lines import Columns, describe_columns, find_label_column, has_number, row_role
 from halfinch.interpret.matrix import Table, distinct
 from halfinch.interpret.raw import RawFigure, Reading
 from halfinch.interpret.shape import doubt_short_rows, join_labels
@@ -88,6 +88,8 @@ def name_unknown_columns(table: Table, columns: Columns, reader: Reader) -> None
         if facets.unit or facets.length or facets.attributes or facets.role not in ("", "unknown"):
             continue
         for row in range(first):
+            if row_role(table, row, columns.label, reader) in ("size", "length", "base_size"):
+                continue
             cell = table.rows[row][index]
             if cell is None or cell is table.rows[row][columns.label] or not any(c.isalpha() for c in cell.text):
                 continue
@@ -114,6 +116,7 @@ def read_row(
         return
     facets, extra = row_facets(table, row, columns, reader)
     facets = facets.under(facets_of_header(reader.read(cell.text)))
+    facets = replace(facets, qualifiers=facets.qualifiers | remark_qualifiers(line, columns, label, reader))
     if extra.get("point_conflict"):
         return
     tolerance = row_tolerance(table, row, columns, reader)
@@ -146,6 +149,21 @@ def read_row(
         figure.grade, figure.run = grade, run if len(run) > 1 else ()
         made.append(figure)
     reading.figures.extend(share_spans(made, line, columns))
+
+
+def remark_qualifiers(
+    line: tuple[Cell | None, ...], columns: Columns, label: PointLabel, reader: Reader
+) -> frozenset[str]:
+    """What a remark in the row adds to its point ("without WB", "stretched")."""
+    found: frozenset[str] = frozenset()
+    for index, kind in enumerate(columns.kinds):
+        cell = line[index]
+        if kind not in ("key", "skip") or cell is None or len(cell.text) > 40 or not label.point:
+            continue
+        again = reader.read(f"{label.point.replace('_', ' ')} {cell.text}").point
+        if again is not None and again.point == label.point and again.score >= GOOD_LABEL:
+            found |= again.qualifiers & {"without_band", "before_wash", "after_wash"}
+    return found
 
 
 def row_facets(table: Table, row: int, columns: Columns, reader: Reader) -> tuple[Facets, dict[str, bool]]:

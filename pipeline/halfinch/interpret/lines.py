@@ -25,6 +25,11 @@ from halfinch.normalise.size_runs import SizeRun
 from halfinch.sheet import DATE, Cell
 
 SURE_RUN = 0.8
+SURE_LABEL = 0.9
+FIRST_ROW = 0.3
+"""The first row of sizes is the size, a later one must be this much surer; others are kept beside it."""
+STATES = frozenset({"before_wash", "after_wash", "relaxed", "stretched", "without_band"})
+"""Qualifiers that may stand over a column instead of beside the point."""
 SPECIAL_ROLES = frozenset({"tolerance", "tolerance_minus", "tolerance_plus", "grade"})
 
 
@@ -191,12 +196,29 @@ def _header_facets(reading: CellReading, role: str, reader: Reader) -> Facets:
     return replace(facets, size=None) if reading.number is not None and facets.size is not None else facets
 
 
+def beside(size: SizeLabel, other: SizeLabel) -> SizeLabel:
+    """The size with the same size of another system kept beside it."""
+    name = f"{other.system} {other.size}".strip()
+    return size if name in size.also or other.size == size.size else replace(size, also=(*size.also, name))
+
+
 def unknown_heading(reading: CellReading, reader: Reader) -> Facets:
     """A heading that is no known word: an old value, a base with its size ("Sample 8"), or what it is nobody knows."""
     book = phrasebook(reader.knowledge)
     folded = fold(reading.text)
+    words = reading.text.split()
+    sized = next((reader.read(word).size for word in (words[0], words[-1]) if reader.read(word).size), None)
     if book.old.search(folded):
         return Facets(old=True)
+    if sized is not None and book.current.search(folded):
+        return Facets(size=sized, length=sized.length)
+    if sized is not None and book.base.search(folded):
+        return Facets(role="base_size", size=sized)
+    again = reader.read(f"waist {reading.text}").point
+    if again is not None and again.point == "waist" and again.qualifiers & STATES and again.score >= SURE_LABEL:
+        return Facets(qualifiers=again.qualifiers)
+    if sized is not None and len(words) > 1:
+        return Facets(role="unread")  # "4 min": a size and a word that nobody knows
     if book.trial.search(folded):
         return Facets(role="trial", size=reading.rest_size)
     return Facets(role="unknown") if any(c.isalpha() for c in reading.text) else Facets()
@@ -221,7 +243,7 @@ def describe_columns(table: Table, label: int, reader: Reader, system: str = "")
         if run is not None and corner is not None:
             word = reader.read(corner.text).word
             score += 0.3 if word is not None and word.role in ("size", "point_column") else 0.0
-        if score > size_score:
+        if score > size_score + (FIRST_ROW if size_row is not None else 0.0):
             size_row, size_score = row, score
     for row, line, run in readings:
         lengths = any(one.length for index, one in enumerate(line) if index != label)
@@ -229,7 +251,11 @@ def describe_columns(table: Table, label: int, reader: Reader, system: str = "")
             if lengths and one.role == "unknown" and index != label:
                 one = replace(one, role="unread")
             if run is not None and row != size_row and one.size is not None and size_row is not None and not one.role:
+                also = one.size
                 one = replace(one, size=None)
+                first = facets[index].size
+                if first is not None and also is not None and row_role(table, row, label, reader) in ("size", ""):
+                    facets[index] = replace(facets[index], size=beside(first, also))
             facets[index] = one.under(facets[index])
     heads = set(header)
     body = [row for row in range(len(table.rows)) if row not in heads]

@@ -112,6 +112,10 @@ def make_clause(line: str, reader: Reader) -> Clause:
 
 _ENUMERATOR = re.compile(r"\s*\(?\d{1,2}[.)]\s")
 _UNIT_GAP = re.compile(r"\(([^\W\d_]{2,12})\.?\)")
+_SIZE_BEHIND = re.compile(r"\((\d{2}|[XSML]{1,4})\s+([^\W\d_]{3,12})\)")
+"""A size before its word: "(38 beden)"."""
+_BARE_SIZE = re.compile(r"\s+(?:3[0-9]|4[0-9]|5[0-8]|X{0,3}[SML])(?![\w.,½]| ?cm)")
+"""A number that is a size behind "taille", not the waist in centimetres."""
 _LEADING_SIZE = re.compile(r"\s*([\w/ ]{1,8}?)\s*(?::|\s[-–—]\s)")
 """A line that begins with its size: "S - waist 28", "XS: Waist 26"."""
 _UN = re.compile(r"(?i)(?<!\w)(?:un|not|non)[- ]$")
@@ -168,8 +172,14 @@ def find_size(line: str, reader: Reader) -> SizeMention | None:
         size = read_size_label(lead.group(1), reader.knowledge)
         if size is not None and size.strength >= 0.4:
             return SizeMention(size, 0, lead.end(1))
+    behind = _SIZE_BEHIND.search(line)
+    size = read_size_label(behind.group(1), reader.knowledge) if behind is not None else None
+    if behind is not None and size is not None and _role(behind.group(2), reader) == "size":
+        return SizeMention(size, behind.start(1), behind.end(1))
+    ambiguous = phrasebook(reader.knowledge).ambiguous
     for match in _WORD.finditer(line):
-        if _role(match.group(), reader) not in ("size", "base_size"):
+        known = _role(match.group(), reader) in ("size", "base_size")
+        if not known and not (ambiguous.fullmatch(fold(match.group())) and _BARE_SIZE.match(line, match.end())):
             continue
         gap = re.match(r"[\s:：=#.–-]*(?:\([^()\d]*\)[\s:：=#.–-]*)?", line[match.end() :])
         start = match.end() + (gap.end() if gap else 0)

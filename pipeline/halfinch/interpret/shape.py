@@ -69,7 +69,14 @@ def settle_taille(table: Table, reader: Reader) -> Table:
     pattern = phrasebook(reader.knowledge).ambiguous
     for row_index, row in enumerate(table.rows):
         for column_index, cell in enumerate(row):
-            if cell is None or not pattern.fullmatch(fold(cell.text.strip())):
+            if cell is None:
+                continue
+            read = reader.read(cell.text)
+            if not pattern.fullmatch(fold(cell.text.strip())):
+                strong = [one for one in distinct(table.column(column_index)[row_index + 1 :]) if read.is_ours]
+                sizes = [reader.read(one.text).size for one in strong]
+                if len(sizes) > 1 and all(size is not None and size.strength >= 0.8 and size.waist for size in sizes):
+                    return settle_taille(replace_cell(table, cell, replace(cell, text="Size")), reader)
                 continue
             below = [one.text for one in distinct(table.column(column_index)[row_index + 1 :])]
             beside = [one.text for one in distinct(row[column_index + 1 :])]
@@ -81,7 +88,9 @@ def settle_taille(table: Table, reader: Reader) -> Table:
 def is_sure_run(texts: list[str], reader: Reader) -> bool:
     """Whether texts are sizes beyond doubt: a known run, at least two of them, none a measure with a decimal."""
     run = read_size_run(texts, reader.knowledge, "") if len(texts) >= 2 else None
-    return run is not None and run.score >= SURE_RUN and sum(one is not None for one in run.labels) == len(texts)
+    if run is None or not all(run.labels):
+        return False
+    return run.score >= SURE_RUN or all(one is not None and one.strength >= 0.6 for one in run.labels)
 
 
 def replace_cell(table: Table, old: Cell, new: Cell) -> Table:

@@ -38,7 +38,8 @@ def apply_tolerances(raws: list[RawFigure]) -> None:
 
 
 def _qualifiers(raw: RawFigure) -> frozenset[str]:
-    return raw.label.qualifiers if raw.label is not None else frozenset()
+    said = raw.label.qualifiers if raw.label is not None else frozenset()
+    return said | raw.facets.qualifiers
 
 
 def add_band(raw: RawFigure, bands: list[RawFigure]) -> None:

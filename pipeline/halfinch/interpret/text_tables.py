@@ -9,6 +9,7 @@ import re
 from dataclasses import replace
 
 from halfinch.interpret.facets import Reader
+from halfinch.normalise.numbers import find_numbers
 from halfinch.sheet import HIDDEN, STRUCK, Cell, Grid, Sheet, Text
 
 _SEPARATORS = (
@@ -30,7 +31,7 @@ def tables_from_texts(sheet: Sheet, reader: Reader) -> Sheet:
     joined: dict[int, str] = {}
     index = 0
     while index < len(texts):
-        lines = equal_lines(texts, index, reader)
+        lines = equal_lines(texts, index, reader) or run_lines(texts, index, reader)
         if lines:
             grids.append(make_grid(texts[index : index + len(lines)], lines))
             used.update(range(index, index + len(lines)))
@@ -69,6 +70,24 @@ def equal_lines(texts: list[Text], start: int, reader: Reader) -> list[list[str]
         if sum(reader.read(part).is_label for part in heads) >= 2:
             return lines
     return []
+
+
+def run_lines(texts: list[Text], start: int, reader: Reader) -> list[list[str]]:
+    """ "Size 18W 20W 22W", then lines of a label and as many figures: a table told line by line, [] for none."""
+    words = texts[start].text.split()
+    if not starts_with_size(texts[start].text, reader) or len(words) > MOST_LINES:
+        return []
+    sizes = [word for word in words if reader.read(word).size is not None]
+    if len(sizes) < 2 or words[-len(sizes) :] != sizes:
+        return []
+    lines = [[" ".join(words[: -len(sizes)]), *sizes]]
+    for text in texts[start + 1 :]:
+        found = find_numbers(text.text, decimal=reader.decimal)[-len(sizes) :]
+        label = text.text[: found[0].start].strip() if len(found) == len(sizes) else ""
+        if not label or text.text[found[-1].end :].strip() or not reader.read(label).is_label:
+            break
+        lines.append([label, *(text.text[one.start : one.end] for one in found)])
+    return lines if len(lines) > 2 else []
 
 
 def make_grid(texts: list[Text], lines: list[list[str]]) -> Grid:

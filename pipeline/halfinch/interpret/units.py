@@ -18,6 +18,8 @@ CLEAR = 0.7
 """A unit is taken when the silent numbers suit it at least so well (1: all usual) ..."""
 MARGIN = 0.3
 """... and every other unit worse by this much."""
+CONTRADICTED = 0.35
+"""A heading's unit is doubted when another suits the figures better by this much."""
 NAMES = {"in": "inches", "cm": "centimetres", "mm": "millimetres", "m": "metres", "ft": "feet"}
 
 
@@ -85,7 +87,7 @@ def doubt_declared(group: list[RawFigure], unit: str, knowledge: Knowledge) -> N
     said = fitness(group, unit, knowledge)
     others = {one: fitness(group, one, knowledge) for one in ("in", "cm") if one != unit}
     rival = max(others, key=lambda one: others[one], default="")
-    if not rival or said >= 0.4 or others[rival] < 0.75:
+    if not rival or others[rival] < 0.75 or others[rival] - said < CONTRADICTED:
         return
     for figure in group:
         figure.hold(

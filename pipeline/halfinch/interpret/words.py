@@ -48,6 +48,8 @@ class Phrasebook:
     sample: re.Pattern[str]
     guide: re.Pattern[str]
     ambiguous: re.Pattern[str]
+    base: re.Pattern[str]
+    current: re.Pattern[str]
     trial: re.Pattern[str]
     statistics: re.Pattern[str]
     counts: re.Pattern[str]
@@ -101,6 +103,8 @@ def phrasebook(knowledge: Knowledge) -> Phrasebook:
             sample=compile_phrases(words.sample.says),
             guide=compile_phrases(words.guide.says),
             ambiguous=compile_phrases(words.ambiguous.says),
+            base=compile_phrases(words.base.says),
+            current=compile_phrases(words.current.says),
             trial=compile_phrases(words.trial.says),
             statistics=compile_phrases(words.statistics.says),
             counts=compile_phrases(words.counts.says),

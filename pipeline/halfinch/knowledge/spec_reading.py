@@ -96,6 +96,8 @@ class ReadingWords:
     old: Phrases
     talk: Phrases
     guide: Phrases
+    base: Phrases
+    current: Phrases
     trial: Phrases
     statistics: Phrases
     counts: Phrases
