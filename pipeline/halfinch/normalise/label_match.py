@@ -147,7 +147,12 @@ def _is_turned(match: Match, words: list[Word], lexicon: Lexicon) -> bool:
         return False
     marks = [i for i in match.at if "including" in lexicon.roles.get(words[i].text, ())]
     loose = [i for i in marks if "included" not in lexicon.roles[words[i].text] and words[i].token.kind != "eastern"]
-    return bool(loose) and match.first not in marks
+    denied = {i for i in match.at if "not" in lexicon.roles.get(words[i].text, ()) and not _is_name(words[i], lexicon)}
+    return bool(loose) and min(match.at - denied) not in marks
+
+
+def _is_name(word: Word, lexicon: Lexicon) -> bool:
+    return any(entry.kind in _MENTIONS for entry in lexicon.entries.get((word.text,), ()))
 
 
 def _is_unit(word: Word, lexicon: Lexicon) -> bool:
@@ -166,7 +171,8 @@ def _choose(candidates: list[Match], words: list[Word], lexicon: Lexicon) -> lis
 
     def order(match: Match) -> tuple[bool, float, int, bool, int, int]:
         band = match.entry.kind == "qualifier" and match.entry.name in ("with_band", "without_band")
-        marked = band and any("including" in lexicon.roles.get(words[i].text, ()) for i in match.at)
+        marks = ({"including", "included"} & lexicon.roles.get(words[i].text, frozenset()) for i in match.at)
+        marked = band and len(match.at) > 1 and any(marks)
         crossing = any(words[i].text in PARTING for i in range(match.first, match.last))
         size = len(match.at) - (0.5 if crossing else 0)
         rank = _ORDER.get(match.entry.kind, 9)

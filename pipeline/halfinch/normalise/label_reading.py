@@ -21,6 +21,7 @@ _ENDS = {
     "outseam": ("leg_opening", "waist"),
 }
 """Where a length ends by itself: "rise to waistband" is the rise, and no distance."""
+_BANDS = ("with_band", "without_band")
 WEAK = Fraction(2, 5)
 """What a name that often means another thing is worth."""
 WEAK_GIRTH = Fraction(3, 5)
@@ -88,6 +89,7 @@ def _read_matches(
 ) -> PointLabel | None:
     if not any(match.entry.kind in (POINT, OVER) for match in matches):
         matches = [*matches, *_read_alone(words, place.words if place else frozenset(), lexicon)]
+    matches = _turn_ends(matches, words, lexicon)
     mentions = [match for match in matches if match.entry.kind in (POINT, OVER)]
     if not mentions:
         return None
@@ -128,6 +130,19 @@ def _read_matches(
         rest=rest,
         fuzzy=any(words[i].bent for match in matches for i in match.at),
     )
+
+
+def _turn_ends(matches: list[Match], words: list[Word], lexicon: Lexicon) -> list[Match]:
+    """The band's edge behind a length says where it ends: "rise (top of waistband)" has no second point."""
+    lengths = [match.first for match in matches if match.entry.kind == POINT and match.entry.name in _ENDS]
+    turned: list[Match] = []
+    for match in matches:
+        if lengths and min(lengths) < match.first and match.entry.name in ("waist", "outseam"):
+            key = tuple(sorted(words[i].text for i in match.at))
+            bands = [one for one in lexicon.entries.get(key, ()) if one.kind == "qualifier" and one.name in _BANDS]
+            match = replace(match, entry=bands[0]) if bands else match
+        turned.append(match)
+    return turned
 
 
 def _read_alone(words: list[Word], taken: frozenset[int], lexicon: Lexicon) -> list[Match]:
