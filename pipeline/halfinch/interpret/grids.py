@@ -17,6 +17,8 @@ from halfinch.interpret.surroundings import Surroundings
 from halfinch.interpret.words import phrasebook
 from halfinch.sheet import Grid
 
+HEAD_ROWS, HEAD_COLUMNS, MOST_ROWS = 40, 120, 2000
+"""Where the quick look goes: a table of ours names a point within its first rows or at its sides."""
 CLEARLY = 1.25
 """A reading is taken when it scores this many times its best rival that says something else."""
 
@@ -39,6 +41,8 @@ def read_grid(grid: Grid, around: Surroundings, reader: Reader, inherited: Grid 
     result = GridReading(grid)
     table, _ = make_table(grid)
     if not table.rows:
+        return result
+    if not may_be_ours(table, around, reader):
         return result
     table = shape_table(table, reader)
     notes = Facets()
@@ -64,6 +68,18 @@ def read_grid(grid: Grid, around: Surroundings, reader: Reader, inherited: Grid 
         result.rivals.append(readings[1:])
         hold_if_close(readings)
     return result
+
+
+def may_be_ours(table: Table, around: Surroundings, reader: Reader) -> bool:
+    """A quick look: whether any heading, first cell or longer text could name a point. Saves the rest on big tables."""
+    if around.facets.point is not None:
+        return True
+    heads = [cell for row in table.rows[:HEAD_ROWS] for cell in distinct(row[:HEAD_COLUMNS])]
+    sides = [cell for row in table.rows[HEAD_ROWS:MOST_ROWS] for cell in row[:3] if cell is not None]
+    return any(
+        (len(cell.text) > 24 and any(c.isdigit() for c in cell.text)) or reader.read(cell.text).is_label
+        for cell in [*heads, *sides]
+    )
 
 
 def section_facets(text: str, reader: Reader) -> Facets:

@@ -190,7 +190,8 @@ def find_size(line: str, reader: Reader) -> SizeMention | None:
                 continue
             candidate = " ".join(tokens[:count]).strip(" .:;()[]")
             size = read_size_label(candidate, reader.knowledge)
-            if count > 1 and size is not None and read_size_label(tokens[1].strip(" .:;()[]"), reader.knowledge):
+            pair = [token.strip(" .:;()[]") for token in tokens[:2]]
+            if count > 1 and size is not None and all(read_size_label(one, reader.knowledge) for one in pair):
                 continue  # two sizes of a run, not one size in two words
             if size is not None and (candidate[:1].isdigit() or len(candidate) < 12):
                 return SizeMention(size, start, start + len(" ".join(tokens[:count])))

@@ -16,6 +16,8 @@ from halfinch.normalise.size_labels import read_size_run
 from halfinch.sheet import Cell
 
 SURE_RUN = 0.8
+MOST_LEADING = 5
+"""More columns of words before the first figure are no parts of one label."""
 _BARS = re.compile(r"\s*\|{1,2}\s*|\s*;\s*")
 _SLASHES = re.compile(r"\s+/\s+")
 
@@ -135,7 +137,7 @@ def expand_row(row: Line, index: int, count: int) -> Line:
 def join_labels(table: Table, reader: Reader) -> Table:
     """Labels told in several cells ("Leibhöhe" over "vorne", "innen") put together where that names more points."""
     leading = leading_text_columns(table, reader)
-    if len(leading) < 2:
+    if not 2 <= len(leading) <= MOST_LEADING:
         return table
     single = max(count_ours(table, index, reader) for index in leading)
     target = leading[-1]
