@@ -58,7 +58,7 @@ def decide_subject(
     if is_foreign(reading, around, book, knowledge):
         return Subject(OTHER)
     points = {figure.point for figure in reading.figures}
-    said = next((found for text in around.near[:3] if (found := book.subject_of(text))), "")
+    said = next((found for text in around.titles[:3] if (found := book.subject_of(text))), "")
     garment, body, evidence = weigh_evidence(reading, around, knowledge)
     if body - garment >= 2:
         sure = named or around.facets.body or around.chart
@@ -73,7 +73,7 @@ def decide_subject(
 
 def is_foreign(reading: Reading, around: Surroundings, book: Phrasebook, knowledge: Knowledge) -> bool:
     """Another garment by its name or its legs, a table of counts or of statistics."""
-    named = next((found for text in around.near[:3] if (found := book.subject_of(text))), "")
+    named = next((found for text in around.titles[:3] if (found := book.subject_of(text))), "")
     if named == "others":
         return True
     heads = [fold(text) for text in reading.heads]

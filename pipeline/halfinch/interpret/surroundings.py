@@ -23,6 +23,8 @@ class Surroundings:
     facets: Facets = field(default_factory=Facets)
     near: list[str] = field(default_factory=list)
     """Caption and headings right over the grid, nearest first: they decide which garment it is about."""
+    titles: list[str] = field(default_factory=list)
+    """Caption and headings only, nearest first."""
     notes: list[str] = field(default_factory=list)
     chart: bool = False
     garment: bool = False
@@ -116,7 +118,9 @@ def surround_grid(
     headings = [text.text for text in reversed(texts) if text.kind in ("title", "heading") or len(text.text) < 60]
     if grid.caption:
         facets = _step_into(text_facets(grid.caption, reader), facets)
-    return Surroundings(facets, [grid.caption, *headings] if grid.caption else headings)
+    titles = [text.text for text in reversed(texts) if text.kind in ("title", "heading")]
+    own = [grid.caption] if grid.caption and DATA not in grid.marks else []
+    return Surroundings(facets, [*own, *headings], [*own, *titles])
 
 
 def _step_into(said: Facets, outer: Facets) -> Facets:

@@ -69,6 +69,8 @@ class Phrasebook:
         folded = self.parts.sub(" ", fold(text))
         ours = list(self.ours.finditer(folded))
         others = list(self.others.finditer(folded))
+        if len({match.group() for match in others}) > 2:
+            return "ours" if ours else ""  # a list of several garments is a menu
         if not ours or not others:
             return "ours" if ours else "others" if others else ""
         last, mine = others[-1], ours[-1]
