@@ -2,45 +2,19 @@
 
 from __future__ import annotations
 
-import re
 from collections import defaultdict
-from dataclasses import replace
 from fractions import Fraction
 
 from halfinch.figure import NM_PER_INCH, Figure, Finding, Garment, to_inches
 from halfinch.knowledge import Knowledge
 from halfinch.knowledge.spec_relations import Relation
 from halfinch.normalise.size_labels import read_size_label
+from halfinch.plausibility.copies import judge_copies
+from halfinch.plausibility.docket import Docket, runs_of
 from halfinch.plausibility.lengths import compare_lengths
 from halfinch.plausibility.run import Run, find_breaks
 
 CLEAN = ("accepted", "assumed")
-
-
-class Docket:
-    """The figures under judgement: holds are written down here, and turned into figures and findings at the end."""
-
-    def __init__(self, figures: list[Figure], knowledge: Knowledge) -> None:
-        self.figures = list(figures)
-        self.knowledge = knowledge
-        self.findings: list[Finding] = []
-
-    def is_clean(self, index: int) -> bool:
-        return self.figures[index].status in CLEAN
-
-    def inches(self, index: int) -> Fraction:
-        return Fraction(self.figures[index].length_nm, NM_PER_INCH)
-
-    def hold(self, indices: list[int], rule: str, message: str, suggestion: str = "") -> None:
-        """Holds figures and says why; those held already get the finding too."""
-        for index in indices:
-            figure = self.figures[index]
-            self.figures[index] = replace(figure, status="held", rivals=(*figure.rivals, message))
-        self.note(indices, rule, "error", message, suggestion)
-
-    def note(self, indices: list[int], rule: str, severity: str, message: str, suggestion: str = "") -> None:
-        first = self.figures[indices[0]]
-        self.findings.append(Finding(rule, severity, message, suggestion, first.garment, tuple(indices), first.place))
 
 
 def judge(figures: list[Figure], garments: list[Garment], knowledge: Knowledge) -> tuple[list[Figure], list[Finding]]:
@@ -48,7 +22,7 @@ def judge(figures: list[Figure], garments: list[Garment], knowledge: Knowledge) 
     docket = Docket(figures, knowledge)
     judge_ranges(docket)
     judge_runs(docket)
-    judge_constant_girths(docket)
+    judge_copies(docket)
     judge_relations(docket)
     compare_lengths(docket)
     return docket.figures, docket.findings
@@ -92,37 +66,6 @@ def suggest_reading(figure: Figure, knowledge: Knowledge) -> str:
     return f"it would be usual as {' or '.join(fits)}" if fits else "ask the merchant, or tape the pair"
 
 
-def runs_of(docket: Docket) -> dict[tuple[str, str, str], list[int]]:
-    """Indices of clean figures of one point, garment and length, in the order of the sheet, one a size."""
-    runs: dict[tuple[str, str, str], list[int]] = defaultdict(list)
-    seen: set[tuple[str, str, str, str]] = set()
-    for index, figure in enumerate(docket.figures):
-        key = (figure.garment, figure.point, figure.length)
-        if figure.size and docket.is_clean(index) and (*key, figure.size) not in seen:
-            seen.add((*key, figure.size))
-            runs[key].append(index)
-    return {key: sort_by_size(docket, indices) for key, indices in runs.items()}
-
-
-_LETTERS = ("xxs", "xs", "s", "m", "l", "xl", "xxl", "3xl", "4xl")
-_NUMBER = re.compile(r"\d+(?:\.\d+)?")
-
-
-def sort_by_size(docket: Docket, indices: list[int]) -> list[int]:
-    """From the smallest size to the largest where all are numbers or all letters; else as the sheet has them."""
-    sizes = [docket.figures[index].size for index in indices]
-    numbers = [_NUMBER.match(size) for size in sizes]
-    tails = {size[match.end() :] for size, match in zip(sizes, numbers, strict=True) if match}
-    if all(numbers) and len(tails) == 1:
-        order = {i: (float(m.group()), -len(m.group())) for i, m in zip(indices, numbers, strict=True) if m}
-        return sorted(indices, key=lambda index: order[index])
-    names = [size.casefold() for size in sizes]
-    if all(name in _LETTERS for name in names):
-        ranks = dict(zip(indices, (_LETTERS.index(name) for name in names), strict=True))
-        return sorted(indices, key=lambda index: ranks[index])
-    return indices
-
-
 def judge_runs(docket: Docket) -> None:
     """A figure that breaks the evenness of its run is held, its neighbours are not."""
     for (_, point, _), indices in runs_of(docket).items():
@@ -138,25 +81,6 @@ def judge_runs(docket: Docket) -> None:
                 "run",
                 f"{point} {show(docket.figures[index].length_nm)} does not grade evenly beside {' and '.join(near)}",
                 "look at the printed cell; ask the merchant",
-            )
-
-
-def judge_constant_girths(docket: Docket) -> None:
-    """Waist and hip the same under every size: the sample's figures were copied, nothing says whose they are."""
-    runs = runs_of(docket)
-    for (garment, point, _), indices in runs.items():
-        if point not in ("waist", "hip") or len(indices) < 3:
-            continue
-        if len({docket.figures[i].length_nm for i in indices}) > 1:
-            continue
-        other = "hip" if point == "waist" else "waist"
-        partner = [v for (g, p, _), v in runs.items() if g == garment and p == other]
-        if point == "waist" or any(len({docket.figures[i].length_nm for i in one}) == 1 for one in partner):
-            docket.hold(
-                indices,
-                "same-for-all",
-                f"{point} is the same under all {len(indices)} sizes",
-                "ask for the graded sheet",
             )
 
 

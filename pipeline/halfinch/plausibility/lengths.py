@@ -7,7 +7,7 @@ from collections import defaultdict
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from halfinch.plausibility.judge import Docket
+    from halfinch.plausibility.docket import Docket
 
 ORDER = ("extra short", "petite", "short", "regular", "long", "tall", "extra long")
 """From shortest to longest; petite and short are not compared with each other, nor long and tall."""
@@ -15,12 +15,12 @@ RANK = {"extra short": 0, "petite": 1, "short": 1, "regular": 2, "long": 3, "tal
 
 
 def compare_lengths(docket: Docket) -> None:
-    """Holds inseams of two lengths of a size that are not in the order their names promise."""
-    inseams: dict[tuple[str, str], dict[str, int]] = defaultdict(dict)
+    """Holds legs (inseams, outseams) of two lengths of a size that are not in the order their names promise."""
+    legs: dict[tuple[str, str, str], dict[str, int]] = defaultdict(dict)
     for index, figure in enumerate(docket.figures):
-        if figure.point == "inseam" and figure.length in RANK and docket.is_clean(index):
-            inseams[figure.garment, figure.size].setdefault(figure.length, index)
-    for lengths in inseams.values():
+        if figure.point in ("inseam", "outseam") and figure.length in RANK and docket.is_clean(index):
+            legs[figure.garment, figure.size, figure.point].setdefault(figure.length, index)
+    for (_, _, point), lengths in legs.items():
         ordered = sorted(lengths, key=lambda name: RANK[name])
         for one, other in itertools.pairwise(ordered):
             if RANK[one] == RANK[other]:
@@ -29,6 +29,6 @@ def compare_lengths(docket: Docket) -> None:
                 docket.hold(
                     [lengths[one], lengths[other]],
                     "length-order",
-                    f"the {one} inseam is not shorter than the {other} one; one block may be pasted under the other",
+                    f"the {one} {point} is not shorter than the {other} one; one block may be pasted under the other",
                     "ask the merchant for both lengths",
                 )
