@@ -15,7 +15,7 @@ from halfinch.interpret.facets import ATTRIBUTE_ROLES, GOOD_LABEL, Facets, Reade
 from halfinch.interpret.lines import Columns, describe_columns, find_label_column, has_number, row_role
 from halfinch.interpret.matrix import Table, distinct
 from halfinch.interpret.raw import RawFigure, Reading
-from halfinch.interpret.shape import doubt_short_rows, join_labels
+from halfinch.interpret.shape import doubt_short_rows, join_labels, settle_row_letters
 from halfinch.interpret.special import BAND
 from halfinch.normalise.numbers import Printed, find_numbers
 from halfinch.normalise.point_labels import PointLabel
@@ -43,6 +43,7 @@ def read_points_down(table: Table, reader: Reader, context: Facets, block: int, 
     label = find_label_column(table, reader)
     if label is None:
         return reading
+    table = settle_row_letters(table, label, reader)
     columns = describe_columns(table, label, reader, context.attributes.get("size_system", ""))
     name_unknown_columns(table, columns, reader)
     body = set(columns.body_rows)

@@ -21,6 +21,7 @@ from halfinch.normalise.point_labels import (
     read_header_word,
     read_length_word,
     read_unit_word,
+    settle_letters,
 )
 from halfinch.normalise.size_labels import SizeLabel, read_size_label
 
@@ -97,6 +98,8 @@ def is_about_something_else(line: str, reader: Reader) -> bool:
 def make_clause(line: str, reader: Reader) -> Clause:
     """Labels and numbers of a line; numbers inside a label ("14 in below crotch") belong to the label."""
     labels = tuple(find_point_labels(line, reader.knowledge))
+    settled = settle_letters([found.label for found in labels])
+    labels = tuple(replace(found, label=one) for found, one in zip(labels, settled, strict=True) if one is not None)
     labels = tuple(label for label in labels if not _UN.search(line[: label.start]))
     mention = find_size(line, reader)
     numbers = tuple(

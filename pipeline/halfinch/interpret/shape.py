@@ -12,6 +12,7 @@ from halfinch.interpret.matrix import Line, Table, distinct
 from halfinch.interpret.raw import RawFigure
 from halfinch.interpret.words import fold, phrasebook
 from halfinch.normalise.numbers import read_number
+from halfinch.normalise.point_labels import settle_letters
 from halfinch.normalise.size_labels import read_size_run
 from halfinch.sheet import Cell
 
@@ -19,6 +20,7 @@ SURE_RUN = 0.8
 MOST_LEADING = 5
 """More columns of words before the first figure are no parts of one label."""
 _BARS = re.compile(r"\s*\|{1,2}\s*|\s*;\s*")
+_ROW_LETTER = re.compile(r"^\s*\(?[A-Za-z]\b[.):\s-]*")
 _SLASHES = re.compile(r"\s+/\s+")
 
 
@@ -147,6 +149,16 @@ def join_labels(table: Table, reader: Reader) -> Table:
         return table
     rows = tuple((*row[:target], cell, *row[target + 1 :]) for row, cell in zip(table.rows, joined, strict=True))
     return Table(rows)
+
+
+def settle_row_letters(table: Table, label: int, reader: Reader) -> Table:
+    """ "B. Rise" below "A. Waist" is the front rise with the letter of its row, alone it is the back rise."""
+    cells = distinct(table.column(label))
+    labels = [reader.read(cell.text).point for cell in cells]
+    for cell, own, settled in zip(cells, labels, settle_letters(labels), strict=True):
+        if settled is not own:
+            table = replace_cell(table, cell, replace(cell, text=_ROW_LETTER.sub("", cell.text)))
+    return table
 
 
 def leading_text_columns(table: Table, reader: Reader) -> list[int]:

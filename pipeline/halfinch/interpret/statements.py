@@ -8,8 +8,9 @@ from __future__ import annotations
 import re
 
 from halfinch.interpret.facets import Reader
+from halfinch.normalise.header_words import find_convention_said
 from halfinch.normalise.numbers import find_numbers
-from halfinch.normalise.point_labels import read_convention_word, read_header_word, read_length_word, read_unit_word
+from halfinch.normalise.point_labels import read_header_word, read_length_word, read_unit_word
 
 SURE_UNITS = frozenset({"cm", "mm", "cms"})
 """Short unit words that are nothing else in any language."""
@@ -69,16 +70,7 @@ def find_unit(text: str, reader: Reader) -> str:
 
 def find_convention(text: str, reader: Reader) -> str:
     """Flat or round as a text states it for a table ("laid flat, not doubled"), '' for none or both."""
-    tokens = _WORDS.findall(blank_numbers(text))
-    for size in (6, 5, 4, 3, 2, 1):
-        found: set[str] = set()
-        for start in range(len(tokens) - size + 1):
-            said = read_convention_word(" ".join(tokens[start : start + size]).strip("()"), reader.knowledge)
-            if said:
-                found.add(said)
-        if found:
-            return found.pop() if len(found) == 1 else ""  # the longer phrase knows better than its words
-    return ""
+    return find_convention_said(blank_numbers(text), reader.knowledge)
 
 
 def find_length(text: str, reader: Reader) -> str:
