@@ -7,9 +7,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from halfinch.interpret.clauses import find_size_mention, make_clause
 from halfinch.interpret.facets import Facets, Reader
 from halfinch.interpret.names import find_attributes, point_within
-from halfinch.interpret.prose import find_size_mention, make_clause
 from halfinch.interpret.statements import find_convention, find_length, find_size_range, find_tolerance, find_unit
 from halfinch.interpret.words import first_kind, fold, phrasebook
 from halfinch.normalise.point_labels import read_length_word

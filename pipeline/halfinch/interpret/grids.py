@@ -7,11 +7,12 @@ from dataclasses import dataclass, field, replace
 from halfinch.interpret.bands import cut_bands, trailing_sections
 from halfinch.interpret.context import text_facets
 from halfinch.interpret.facets import Facets, Reader, with_attribute
-from halfinch.interpret.layout import key_facets, read_region
+from halfinch.interpret.layout import read_region
 from halfinch.interpret.matrix import Table, distinct, make_table, pieces
 from halfinch.interpret.names import clean_style, is_remark
 from halfinch.interpret.prose import read_prose
 from halfinch.interpret.raw import RawFigure, Reading
+from halfinch.interpret.rows import key_facets
 from halfinch.interpret.shape import shape_table
 from halfinch.interpret.surroundings import Surroundings
 from halfinch.interpret.words import phrasebook

@@ -7,8 +7,8 @@ from __future__ import annotations
 
 import re
 
+from halfinch.interpret.clauses import make_clause
 from halfinch.interpret.facets import ATTRIBUTE_ROLES, GOOD_LABEL, Reader
-from halfinch.interpret.prose import make_clause
 from halfinch.interpret.statements import MAX_NOTE, find_unit
 from halfinch.interpret.words import fold, phrasebook, silhouette_in
 from halfinch.normalise.point_labels import PointLabel, read_header_word, read_length_word, read_unit_word

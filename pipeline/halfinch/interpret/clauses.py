@@ -1,0 +1,170 @@
+"""One line or sentence: its labels and its numbers, the size it names, and whether it is about a garment at all."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from halfinch.interpret.facets import Reader
+from halfinch.interpret.words import fold, phrasebook
+from halfinch.normalise.numbers import FoundNumber, find_numbers, read_number
+from halfinch.normalise.point_labels import (
+    FoundLabel,
+    find_point_labels,
+    read_header_word,
+    settle_letters,
+)
+from halfinch.normalise.size_labels import SizeLabel, read_size_label
+
+_LINES = re.compile(r"[\n\r•·▪●]+|(?<=[!?。])\s*|(?<=[^\W\d_]{5}\.)\s+|(?<=[\d\"”″')cmn]\.)\s+(?=[^\W\d_])")
+PARTS = re.compile(r"[;；]\s+")
+WORD = re.compile(r"[^\W\d_]+(?:['’][^\W\d_]+)?", re.UNICODE)
+_STRETCH = re.compile(r"(?:stretch\w*|dehn\w*|étir\w*|estira\w*|up)\s+(?:to|up to|bis|à|hasta)?\s*$", re.IGNORECASE)
+_ENUMERATOR = re.compile(r"\s*\(?\d{1,2}[.)]\s")
+_UN = re.compile(r"(?i)(?<!\w)(?:un|not|non)[- ]$")
+_SIZE_BEHIND = re.compile(r"\((\d{2}|[XSML]{1,4})\s+([^\W\d_]{3,12})\)")
+"""A size before its word: "(38 beden)"."""
+_BARE_SIZE = re.compile(r"\s+(?:3[0-9]|4[0-9]|5[0-8]|X{0,3}[SML])(?![\w.,½]| ?cm)")
+"""A number that is a size behind "taille", not the waist in centimetres."""
+_LEADING_SIZE = re.compile(r"\s*([\w/ ]{1,8}?)\s*(?::|\s[-–—]\s)")
+"""A line that begins with its size: "S - waist 28", "XS: Waist 26"."""
+
+
+@dataclass(frozen=True, slots=True)
+class Clause:
+    """One line or sentence: its text, its labels and its numbers in order."""
+
+    text: str
+    labels: tuple[FoundLabel, ...]
+    numbers: tuple[FoundNumber, ...]
+
+
+def split_clauses(text: str) -> Iterator[str]:
+    """Lines and sentences; a full stop inside a number does not end one."""
+    for part in _LINES.split(text):
+        stripped = part.strip()
+        if len(stripped) > 2 and stripped[0] == '"' == stripped[-1] and stripped.replace('""', "").count('"') in (0, 2):
+            # A line quoted as delimited text quotes: the marks at its ends are no inches, a doubled one is one.
+            stripped = stripped[1:-1].replace('""', '"').strip()
+        if stripped:
+            yield stripped
+
+
+def is_about_something_else(line: str, reader: Reader) -> bool:
+    """A sentence about the model, a price, washing or advice: its numbers are no figures of the garment."""
+    book = phrasebook(reader.knowledge)
+    folded = fold(line)
+    return book.talk.search(folded) is not None and book.sample.search(folded) is None
+
+
+def make_clause(line: str, reader: Reader) -> Clause:
+    """Labels and numbers of a line; numbers inside a label ("14 in below crotch") belong to the label."""
+    labels = tuple(find_point_labels(line, reader.knowledge))
+    settled = settle_letters([found.label for found in labels])
+    labels = tuple(replace(found, label=one) for found, one in zip(labels, settled, strict=True) if one is not None)
+    labels = tuple(label for label in labels if not _UN.search(line[: label.start]))
+    mention = find_size(line, reader)
+    numbers = tuple(
+        one
+        for one in (trim_number(line, found, labels) for found in find_numbers(line, decimal=reader.decimal))
+        if not any(label.start <= digits(line, one) < label.end for label in labels)
+        and not (_ENUMERATOR.match(line) and digits(line, one) < 4)
+        and not _is_size_number(line, one, reader)
+        and (mention is None or not mention.start <= digits(line, one) < mention.end)
+    )
+    numbers = tuple(one for at, one in enumerate(numbers) if not is_aside(line, one, numbers[at - 1] if at else None))
+    return Clause(line, tuple(push_behind(line, label, numbers) for label in labels), numbers)
+
+
+def is_aside(line: str, number: FoundNumber, before: FoundNumber | None) -> bool:
+    """A second figure in brackets behind the first ("29 in (14.5 flat)"), or what a waist stretches to."""
+    lead = line[: digits(line, number)]
+    if _STRETCH.search(lead):
+        return True
+    return before is not None and lead[before.end :].strip() == "("
+
+
+def push_behind(line: str, label: FoundLabel, numbers: tuple[FoundNumber, ...]) -> FoundLabel:
+    """A label that seems to begin within a figure begins behind it."""
+    over = next((one for one in numbers if digits(line, one) < label.start < one.end), None)
+    return replace(label, start=min(over.end, label.end)) if over is not None else label
+
+
+def trim_number(line: str, number: FoundNumber, labels: tuple[FoundLabel, ...]) -> FoundNumber:
+    """A number whose span runs into the next label ("28 cm, contorno da boca") ends before it."""
+    first = digits(line, number)
+    cut = next((label.start for label in labels if first < label.start < number.end), None)
+    if cut is None:
+        return number
+    printed = read_number(line[first:cut].strip(" ,;:-–"))
+    # Never another number: a label that seems to begin within the digits is not trusted with them.
+    same = printed is not None and printed.value == number.printed.value and printed.unit == number.printed.unit
+    return FoundNumber(first, cut, printed) if printed is not None and same else number
+
+
+def digits(line: str, number: FoundNumber) -> int:
+    """Where the number itself begins; its span may begin with a word such as "around"."""
+    found = re.search(r"[\d½¼¾⅛⅜⅝⅞]", line[number.start : number.end])
+    return number.start + (found.start() if found else 0)
+
+
+def _is_size_number(line: str, number: FoundNumber, reader: Reader) -> bool:
+    if number.printed.unit:
+        return False
+    words = WORD.findall(line[: number.start])
+    before = line[: number.start].rstrip(" :(")
+    return bool(words) and before.endswith(words[-1]) and _role(words[-1], reader) == "size"
+
+
+def _role(word: str, reader: Reader) -> str:
+    found = read_header_word(word, reader.knowledge)
+    return found.role if found is not None else ""
+
+
+@dataclass(frozen=True, slots=True)
+class SizeMention:
+    """A size named in a line, and where it stands."""
+
+    size: SizeLabel
+    start: int
+    end: int
+
+
+def find_size_mention(line: str, reader: Reader) -> SizeLabel | None:
+    """A size named in the line: "measured from a size 32", "Größe 38", "size M"."""
+    found = find_size(line, reader)
+    return found.size if found is not None else None
+
+
+def find_size(line: str, reader: Reader) -> SizeMention | None:
+    """The same with its place; "(label)" and the like between the word and the size are passed over."""
+    lead = _LEADING_SIZE.match(line)
+    if lead is not None and not read_number(lead.group(1)):
+        size = read_size_label(lead.group(1), reader.knowledge)
+        if size is not None and size.strength >= 0.4:
+            return SizeMention(size, 0, lead.end(1))
+    behind = _SIZE_BEHIND.search(line)
+    size = read_size_label(behind.group(1), reader.knowledge) if behind is not None else None
+    if behind is not None and size is not None and _role(behind.group(2), reader) == "size":
+        return SizeMention(size, behind.start(1), behind.end(1))
+    ambiguous = phrasebook(reader.knowledge).ambiguous
+    for match in WORD.finditer(line):
+        known = _role(match.group(), reader) in ("size", "base_size")
+        if not known and not (ambiguous.fullmatch(fold(match.group())) and _BARE_SIZE.match(line, match.end())):
+            continue
+        gap = re.match(r"[\s:：=#.–-]*(?:\([^()\d]*\)[\s:：=#.–-]*)?", line[match.end() :])
+        start = match.end() + (gap.end() if gap else 0)
+        rest = re.split(r"[,;|]|:\s", line[start:])[0]
+        tokens = rest.split()
+        for count in (3, 2, 1):
+            if len(tokens) < count:
+                continue
+            candidate = " ".join(tokens[:count]).strip(" .:;()[]")
+            size = read_size_label(candidate, reader.knowledge)
+            pair = [token.strip(" .:;()[]") for token in tokens[:2]]
+            if count > 1 and size is not None and all(read_size_label(one, reader.knowledge) for one in pair):
+                continue  # two sizes of a run, not one size in two words
+            if size is not None and (candidate[:1].isdigit() or len(candidate) < 12):
+                return SizeMention(size, start, start + len(" ".join(tokens[:count])))
+    return None
