@@ -16,6 +16,7 @@ from halfinch.interpret.clauses import (
     WORD,
     Clause,
     digits,
+    find_size_mention,
     is_about_something_else,
     make_clause,
     split_clauses,
