@@ -82,7 +82,7 @@ HALF = "<html><head><meta charset={}></head><body><table><tr><td>Größe<td>9½�
         pytest.param(
             HALF.format("utf-8").replace("″", "”").encode("cp1252"), "9½”", id="windows-1252-declared-as-utf-8"
         ),
-        pytest.param(b"<p>x</p>" + "<table><tr><td>é<td>9½".encode() + b"<tr><td>9\xbd<td>2", "9½", id="mixed"),
+        pytest.param(b"<p>x</p>" + "<table><tr><td>é<td>9½".encode() + b"<tr><td>9\xbd<td>2</table>", "9½", id="mixed"),
         pytest.param(HALF.format("x-no-such").replace("″", '"').encode("cp1252"), '9½"', id="unknown-name"),
     ],
 )

@@ -17,6 +17,7 @@ from halfinch.readers.folding import fold, paused_collection
 from halfinch.readers.records import GOOD_ENOUGH, Dialect, find_dialect, split_lines, split_records
 from halfinch.readers.split_cells import mend_split_cells
 from halfinch.readers.tables_in_rows import Line, Table, find_blocks
+from halfinch.readers.torn_ends import is_torn_row
 from halfinch.sheet import DATE, EMPHASIS, FORMULA_ERROR, HEADER, STRUCK, Cell, Grid, Sheet, Text, place
 
 MAX_TEXT = 60_000_000
@@ -173,6 +174,11 @@ class _Reading:
             line += spans
         first = self.record + 1
         self.record += len(rows)
+        if lines[-1] and self.decoded.text.endswith(lines[-1]) and is_torn_row(rows):
+            self.warnings.append(
+                f"Row {self.record} breaks off in the middle and was left out; ask for the file again."
+            )
+            del rows[-1], raws[-1]
         rows, lost = mend_split_cells(rows, delimiter)
         if lost:
             numbers = ", ".join(str(first + k) for k in lost[:8]) + (" and more" if len(lost) > 8 else "")

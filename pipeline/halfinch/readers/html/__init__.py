@@ -24,6 +24,7 @@ from halfinch.readers.html.style import read_styles
 from halfinch.readers.html.ties import find_ties
 from halfinch.readers.html.tree import Tree, parse_page, parse_with_lxml, parse_with_soup
 from halfinch.readers.html.walk import Walk
+from halfinch.readers.torn_ends import drop_torn_end
 from halfinch.sheet import DATA, Sheet
 
 _HEAD = 8_192
@@ -97,7 +98,10 @@ def read(data: bytes, name: str) -> Sheet:
         raise SheetError(f"{name}: the page is empty; save it again")
     if saved.is_text:
         text = _as_preformatted(text)
+    text, torn = drop_torn_end(text)
     out = Output()
+    if torn:
+        out.warn(torn)
     tree = parse_page(text)
     meta = _read_meta(tree, saved, encoding)
     add_head_texts(meta, out)
