@@ -351,6 +351,17 @@ def _locked(scandir: Callable[[Path], Any], name: str) -> Callable[[Path], Any]:
 
 
 @pytest.mark.usefixtures("toys")
+def test_every_broken_file_is_listed_also_where_two_hold_the_same_bytes(tmp_path: Path) -> None:
+    write(tmp_path / "in", a_csv="fail it", b_csv="fail it", c_csv="W hip 8 40", d_csv="W hip 8 40")
+    report = import_paths(tmp_path / "shop.duckdb", [tmp_path / "in"], HERE)
+    assert [(line.sheet, line.outcome) for line in report.lines] == [
+        ("a.csv", "failed"), ("c.csv", "read"), ("b.csv", "failed")
+    ]  # fmt: skip
+    assert report.lines[2].message == "it (the same bytes as a.csv)"
+    assert (report.unchanged, report.exit_status) == (2, 3)
+
+
+@pytest.mark.usefixtures("toys")
 def test_the_same_bytes_twice_in_one_import(tmp_path: Path) -> None:
     write(tmp_path / "in", x__a_csv="W inseam 8 29", y__b_csv="W inseam 8 29")
     report = import_paths(tmp_path / "shop.duckdb", [tmp_path / "in"], HERE)

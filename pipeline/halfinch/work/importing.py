@@ -55,7 +55,7 @@ class Report:
     lines: tuple[summary.SheetLine, ...] = ()
     held: tuple[summary.HeldFigure, ...] = ()
     unchanged: int = 0
-    """Files that the catalogue knew already."""
+    """Files that the catalogue knew already, or whose bytes came under another name in the same import."""
     stale: int = 0
     """Readings in force that another program, other knowledge or other habits made."""
 
@@ -116,6 +116,8 @@ class _Run:
     found: dict[int, tuple[Found, str]] = field(default_factory=dict)
     waiting: list[Arrival] = field(default_factory=list)
     twins: list[Arrival] = field(default_factory=list)
+    same: list[Arrival] = field(default_factory=list)
+    """Twins that have landed."""
     sheet_ids: set[str] = field(default_factory=set)
     old_files: set[str] = field(default_factory=set)
     troubled: dict[str, SheetResult] = field(default_factory=dict)
@@ -143,6 +145,7 @@ class _Run:
                 self._wait(file, digest, None)
             elif digest in begun:  # the same bytes twice in one import: the second waits for the first
                 self.twins.append(_arrival(file, digest, None))
+                self.unchanged += 1
                 self._count(file.name)
             else:
                 begun.add(digest)
@@ -175,6 +178,7 @@ class _Run:
 
     def flush(self) -> None:
         self._land()
+        self.same += self.twins
         self.waiting, self.twins = self.twins, []
         self._land()
 
@@ -218,8 +222,19 @@ class _Run:
         ids = self.sheet_ids | summary.sheets_in(self.catalogue, self.old_files, wait)
         lines, held = summary.summarise(self.catalogue, ids, wait)
         lines = [with_trouble(line, self.troubled) for line in lines]
+        lines += self._broken_twins(lines)
         stale = len(summary.stale_readings(self.catalogue, self.stamp, wait=wait))
         return Report(tuple(lines), tuple(held), self.unchanged, stale)
+
+    def _broken_twins(self, lines: Sequence[summary.SheetLine]) -> list[summary.SheetLine]:
+        """Every file that failed is listed, also where another one holds the same bytes (two empty files)."""
+        failures = {line.sheet_id: line for line in lines if line.outcome == "failed"}
+        told = [(twin.name, failures[twin.file_id]) for twin in self.same if twin.file_id in failures]
+        return [
+            replace(line, sheet=name, message=f"{line.message} (the same bytes as {line.sheet})")
+            for name, line in told
+            if name != line.sheet
+        ]
 
 
 def with_trouble(line: summary.SheetLine, troubled: dict[str, SheetResult]) -> summary.SheetLine:
