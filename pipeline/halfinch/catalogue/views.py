@@ -52,6 +52,27 @@ CURRENT_GARMENTS = """
     WHERE garment_id IN (SELECT garment_id FROM current_figures UNION SELECT garment_id FROM current_findings)"""
 
 
+_SLOTS = """slots AS (
+        SELECT * FROM pairs
+        UNION  -- an inseam told once per length for all sizes; sizes whose lengths are told one by one keep to those
+        SELECT s.garment_id, s.size, l.length FROM own_sizes s JOIN free_lengths l USING (garment_id)
+        WHERE (l.garment_id, l.length) NOT IN (SELECT (garment_id, length) FROM pairs)
+            OR (s.garment_id, s.size) NOT IN (SELECT (garment_id, size) FROM pairs)
+        UNION  -- no length is told for this size
+        SELECT s.garment_id, s.size, coalesce(l.length, '')
+        FROM own_sizes s LEFT JOIN single_length l USING (garment_id)
+        WHERE (s.garment_id, s.size) NOT IN (SELECT (garment_id, size) FROM pairs)
+            AND s.garment_id NOT IN (SELECT garment_id FROM free_lengths)
+        UNION  -- no size is told at all
+        SELECT garment_id, '', length FROM free_lengths
+        WHERE garment_id NOT IN (SELECT garment_id FROM own_sizes)
+        UNION
+        SELECT DISTINCT garment_id, '', '' FROM usable
+        WHERE garment_id NOT IN (SELECT garment_id FROM own_sizes)
+            AND garment_id NOT IN (SELECT garment_id FROM free_lengths)),"""
+"""The rows of `sizes`: which sizes and lengths of a garment there are."""
+
+
 def candidates_sql(only: str = "TRUE") -> str:
     """SQL of every figure that could stand in a row of `sizes`; `only` narrows it by a condition on garment_id.
 
@@ -89,24 +110,7 @@ def candidates_sql(only: str = "TRUE") -> str:
     pairs AS (SELECT DISTINCT garment_id, size, length FROM usable WHERE NOT every_size AND NOT every_length),
     own_sizes AS (SELECT DISTINCT garment_id, size FROM usable WHERE NOT every_size),
     free_lengths AS (SELECT DISTINCT garment_id, length FROM usable WHERE every_size AND NOT every_length),
-    slots AS (
-        SELECT * FROM pairs
-        UNION  -- an inseam told once per length for all sizes; sizes whose lengths are told one by one keep to those
-        SELECT s.garment_id, s.size, l.length FROM own_sizes s JOIN free_lengths l USING (garment_id)
-        WHERE (l.garment_id, l.length) NOT IN (SELECT (garment_id, length) FROM pairs)
-            OR (s.garment_id, s.size) NOT IN (SELECT (garment_id, size) FROM pairs)
-        UNION  -- no length is told for this size
-        SELECT s.garment_id, s.size, coalesce(l.length, '')
-        FROM own_sizes s LEFT JOIN single_length l USING (garment_id)
-        WHERE (s.garment_id, s.size) NOT IN (SELECT (garment_id, size) FROM pairs)
-            AND s.garment_id NOT IN (SELECT garment_id FROM free_lengths)
-        UNION  -- no size is told at all
-        SELECT garment_id, '', length FROM free_lengths
-        WHERE garment_id NOT IN (SELECT garment_id FROM own_sizes)
-        UNION
-        SELECT DISTINCT garment_id, '', '' FROM usable
-        WHERE garment_id NOT IN (SELECT garment_id FROM own_sizes)
-            AND garment_id NOT IN (SELECT garment_id FROM free_lengths)),
+    {_SLOTS}
     spread AS (
         SELECT t.garment_id, t.size, t.length, u.point, u.figure_id, u.sheet_id, u.reading_id, u.length_nm,
                u.length_to_nm, u.inches, u.inches_to, u.half_inch, u.status, u.basis, u.size_system,
