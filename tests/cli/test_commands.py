@@ -138,6 +138,31 @@ def test_import_as_json(filled: str, capsys: pytest.CaptureFixture[str]) -> None
     assert told["held"][0]["raw"] == "=3"
 
 
+@pytest.mark.parametrize(
+    ("name", "text"),
+    [
+        pytest.param(
+            "cut.csv", "Size;Waist (in);Hip (in);Inseam (in)\n8;28,5;38,5;29,5\n10;29,5;39,5;29,5\n12;30,5;4", id="csv"
+        ),
+        pytest.param(
+            "cut.html",
+            "<html><body><table><tr><th>Size<th>Waist (in)<th>Inseam (in)<tr><td>8<td>28.5<td>29.5"
+            "<tr><td>10<td>29.5<td>29.5<tr><td>12<td>30.5<td>2",
+            id="html",
+        ),
+    ],
+)
+def test_a_sheet_cut_short_is_read_partly(
+    name: str, text: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / name).write_text(text, encoding="utf-8")
+    assert run("import", name, "--catalogue", "shop.duckdb", "--json") == 3
+    (line,) = json.loads(capsys.readouterr().out)["sheets"]
+    assert line["outcome"] == "partly"
+    assert "breaks off" in line["message"]
+    assert line["accepted"] + line["assumed"] in (4, 6), "two whole rows, nothing of the torn one"
+
+
 def test_import_with_workers_and_a_broken_sheet(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     (tmp_path / "in").mkdir()
     (tmp_path / "in" / "good.csv").write_text(GOOD)
@@ -227,7 +252,7 @@ def test_read_says_why_it_cannot(name: str, data: bytes, tmp_path: Path, capsys:
         assert told.out == ""
         assert name in told.err
         assert len(told.err.strip().splitlines()) == 1
-    assert run("read", ".") == 3
+    assert run("read", ".") == 2
     assert "is a folder" in capsys.readouterr().err
 
 

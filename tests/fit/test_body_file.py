@@ -17,7 +17,7 @@ from halfinch.knowledge import find_schemas
 DEMO = find_schemas().parent / "fixtures" / "demo" / "bodies"
 
 BAD = [
-    pytest.param('inseem = "27 3/8 in"', "line 1, inseem", "did you mean inseam", id="misspelt-key"),
+    pytest.param('inseem = "27 3/8 in"', "line 1, inseem", "did you mean inseam?", id="misspelt-key"),
     pytest.param('height = "61 in"\ninseam = "-27.375 in"', "line 2, inseam", "negative", id="negative"),
     pytest.param("inseam = -27.375", "line 1, inseam", "negative", id="negative-number"),
     pytest.param("inseam = 27.375", "line 1, inseam", "no unit", id="number-without-unit"),

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from halfinch.errors import SheetError
+from halfinch.errors import SheetError, UsageError
 
 if TYPE_CHECKING:
     from halfinch.sheet import Grid, Sheet, Text
@@ -52,7 +52,7 @@ def _bytes_of(path: Path, largest: int) -> bytes:
         return sys.stdin.buffer.read()
     try:
         if path.is_dir():
-            raise SheetError(f"{path} is a folder; name one sheet, or import the folder.")
+            raise UsageError(f"{path} is a folder; name one sheet, or import the folder.")
         if path.stat().st_size >= largest:
             raise SheetError(f"{path} has {path.stat().st_size / 1e6:,.0f} MB; that is no measurement sheet.")
         return path.read_bytes()

@@ -95,8 +95,8 @@ def read_body(text: str, name: str, knowledge: Knowledge | None = None, warnings
         _check_body(body, reading.knowledge)
         return body
     except _BadError as bad:
-        line_number = find_line(dict(reading.lines), bad.path)
-        raise BodyError(f"{name}, line {line_number}, {_name_key(bad.path)}: {bad.message}.") from None
+        where = f"line {find_line(dict(reading.lines), bad.path)}, {_name_key(bad.path)}"
+        raise BodyError(f"{name}, {where}: {bad.message}{'' if bad.message.endswith('?') else '.'}") from None
 
 
 def _mode_warnings(path: Path) -> tuple[str, ...]:
@@ -391,9 +391,8 @@ def _check_names(names: list[str], key: str) -> None:
 def _check_keys(table: Mapping[str, Any], known: frozenset[str], path: KeyPath) -> None:
     for key in table:
         if key not in known:
-            offer = _offer(key, tuple(sorted(known)))
-            if not offer and len(known) <= 12:
-                offer = f"; known: {', '.join(sorted(known))}"
+            every = f"; known: {', '.join(sorted(known))}" if len(known) <= 12 else ""
+            offer = _offer(key, tuple(sorted(known))) or every
             raise _BadError((*path, key), f"is no known key{offer}")
 
 
