@@ -444,6 +444,15 @@ def _plain_book() -> bytes:
     return save(book)
 
 
+def test_a_book_with_macros_reads_like_one_without() -> None:
+    plain, macros = b"spreadsheetml.sheet.main+xml", b"ms-excel.sheet.macroEnabled.main+xml"
+    name = "[Content_Types].xml"
+    kind = b"application/vnd.openxmlformats-officedocument." + plain
+    data = _with_part(_plain_book(), name, lambda xml: xml.replace(kind, b"application/vnd." + macros))
+    assert data != _with_part(_plain_book(), name, lambda xml: xml)
+    assert [cell.text for cell in read(data, "a.xlsm").grids[0].cells] == ["Point", "8", "Waist", "28", "Hip", "38"]
+
+
 ENTITY = b'<?xml version="1.0"?><!DOCTYPE x [<!ENTITY secret SYSTEM "file:///etc/hostname">]>'
 
 
