@@ -84,9 +84,21 @@ def settle_taille(table: Table, reader: Reader) -> Table:
                 continue
             below = [one.text for one in distinct(table.column(column_index)[row_index + 1 :])]
             beside = [one.text for one in distinct(row[column_index + 1 :])]
-            if any(is_sure_run(texts, reader) for texts in (below, beside)):
+            twin = has_plain_waist(distinct(row) + distinct(table.column(column_index)), pattern, reader)
+            if any(is_sure_run(texts, reader) or (twin and all_sizes(texts, reader)) for texts in (below, beside)):
                 return replace_cell(table, cell, replace(cell, text="Size"))
     return table
+
+
+def has_plain_waist(labels: list[Cell], pattern: re.Pattern[str], reader: Reader) -> bool:
+    """Whether another label of the same line says waist in words that mean nothing else."""
+    reads = (reader.read(one.text) for one in labels if not pattern.fullmatch(fold(one.text.strip())))
+    return any(read.is_ours and read.point is not None and read.point.point == "waist" for read in reads)
+
+
+def all_sizes(texts: list[str], reader: Reader) -> bool:
+    """Whether every text can be a size: enough where the waist is named elsewhere."""
+    return bool(texts) and all(reader.read(text).size is not None for text in texts)
 
 
 def is_sure_run(texts: list[str], reader: Reader) -> bool:
