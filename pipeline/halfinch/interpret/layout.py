@@ -23,7 +23,8 @@ from halfinch.interpret.rows import (
     row_grade,
     row_tolerance,
 )
-from halfinch.interpret.shape import doubt_short_rows, join_labels, settle_row_letters
+from halfinch.interpret.shape import join_labels, settle_row_letters
+from halfinch.interpret.slipped import doubt_displaced, doubt_short_rows
 from halfinch.interpret.special import BAND
 from halfinch.normalise.point_labels import PointLabel
 from halfinch.normalise.size_labels import read_size_label, read_size_run
@@ -68,22 +69,6 @@ def read_points_down(table: Table, reader: Reader, context: Facets, block: int, 
     doubt_short_rows(list(series.values()), sized)
     drop_repeated_scope(reading)
     return reading
-
-
-def doubt_displaced(figures: list[RawFigure], columns: Columns, table: Table, reader: Reader) -> None:
-    """Figures under no size at one end and a size without figures at the other: the sizes slipped by a column."""
-    sized = {i for i, kind in enumerate(columns.kinds) if kind == "value" and columns.facets[i].size is not None}
-    used = {figure.position for figure in figures}
-    if len(sized) < 2 or not used - sized or columns.size_row is None:
-        return
-    corner = table.rows[columns.size_row][columns.label]
-    in_corner = corner is not None and reader.read(corner.text).size is not None
-    if not (sized - used or in_corner) or not all(columns.facets[i].role in ("", "unknown") for i in used - sized):
-        return
-    for figure in figures:
-        figure.hold(
-            "sizes-displaced", "the sizes seem to have slipped by a column against the figures; which is whose?"
-        )
 
 
 def keep_weak(figures: list[RawFigure]) -> list[RawFigure]:

@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-import itertools
 import re
 from dataclasses import replace
-from statistics import median
 
 from halfinch.interpret.facets import KEY_ROLES, Reader
 from halfinch.interpret.matrix import Line, Table, distinct
-from halfinch.interpret.raw import RawFigure
 from halfinch.interpret.words import fold, phrasebook
 from halfinch.normalise.numbers import read_number
 from halfinch.normalise.point_labels import settle_letters
@@ -203,24 +200,3 @@ def best_label(row: Line, leading: list[int], reader: Reader) -> Cell | None:
             if read.is_ours and read.point is not None and float(read.point.score) + count / 100 > best_score:
                 best, best_score = replace(part[-1], text=text), float(read.point.score) + count / 100
     return best
-
-
-def doubt_short_rows(rows: list[list[RawFigure]], columns: list[int]) -> None:
-    """A row one cell short that does not grade evenly: its figures may stand under the wrong sizes.
-
-    `columns`: the columns of the sizes; a figure's position is its column.
-    """
-    full = sum(1 for figures in rows if len(figures) == len(columns))
-    if len(columns) < 4 or full < 2:
-        return
-    for figures in rows:
-        if [figure.position for figure in figures] != columns[:-1]:
-            continue
-        values = [figure.printed.value for figure in figures]
-        steps = [abs(b - a) for a, b in itertools.pairwise(values)]
-        if max(steps) > median(steps) * 7 / 5 and max(steps) > 0:
-            for figure in figures:
-                figure.hold(
-                    "row-short",
-                    f"{len(columns) - 1} figures for {len(columns)} sizes, with an uneven step: which one is missing?",
-                )

@@ -1,0 +1,71 @@
+"""Doubt where figures and the sizes over them may have slipped against each other."""
+
+from __future__ import annotations
+
+import itertools
+from fractions import Fraction
+from statistics import median
+
+from halfinch.interpret.facets import Reader
+from halfinch.interpret.lines import Columns
+from halfinch.interpret.matrix import Table
+from halfinch.interpret.raw import RawFigure
+from halfinch.sheet import Cell
+
+ONE_STEP = (Fraction(8, 10), Fraction(125, 100))
+"""A figure of the next size over its neighbour's; tolerances, grades and sums lie far outside."""
+
+
+def doubt_displaced(figures: list[RawFigure], columns: Columns, table: Table, reader: Reader) -> None:
+    """Figures under no size at one end of the run: the sizes may have slipped by a column, and nobody can tell."""
+    sized = {i for i, kind in enumerate(columns.kinds) if kind == "value" and columns.facets[i].size is not None}
+    used = {figure.position for figure in figures}
+    if len(sized) < 2 or not used - sized or columns.size_row is None:
+        return
+    heads = table.rows[columns.size_row]
+    corner = heads[columns.label]
+    in_corner = corner is not None and reader.read(corner.text).size is not None
+    loose = bool(sized - used or in_corner) and all(columns.facets[i].role in ("", "unknown") for i in used - sized)
+    ends = [(min(used), min(used & sized, default=-1)), (max(used), max(used & sized, default=-1))]
+    if not loose and not any(
+        end not in sized and is_blank(heads[end]) and goes_on(figures, end, beside) for end, beside in ends
+    ):
+        return
+    for figure in figures:
+        figure.hold(
+            "sizes-displaced", "the sizes seem to have slipped by a column against the figures; which is whose?"
+        )
+
+
+def is_blank(cell: Cell | None) -> bool:
+    """Whether nothing is printed there."""
+    return cell is None or not cell.text.strip()
+
+
+def goes_on(figures: list[RawFigure], end: int, beside: int) -> bool:
+    """Whether the column at `end` carries on the run of the column `beside`, for two points or more."""
+    here = {figure.series: figure.printed.value for figure in figures if figure.position == end}
+    there = {figure.series: figure.printed.value for figure in figures if figure.position == beside}
+    pairs = [(value, there[series]) for series, value in here.items() if there.get(series)]
+    return len(pairs) > 1 and all(ONE_STEP[0] <= one / other <= ONE_STEP[1] for one, other in pairs)
+
+
+def doubt_short_rows(rows: list[list[RawFigure]], columns: list[int]) -> None:
+    """A row one cell short that does not grade evenly: its figures may stand under the wrong sizes.
+
+    `columns`: the columns of the sizes; a figure's position is its column.
+    """
+    full = sum(1 for figures in rows if len(figures) == len(columns))
+    if len(columns) < 4 or full < 2:
+        return
+    for figures in rows:
+        if [figure.position for figure in figures] != columns[:-1]:
+            continue
+        values = [figure.printed.value for figure in figures]
+        steps = [abs(b - a) for a, b in itertools.pairwise(values)]
+        if max(steps) > median(steps) * 7 / 5 and max(steps) > 0:
+            for figure in figures:
+                figure.hold(
+                    "row-short",
+                    f"{len(columns) - 1} figures for {len(columns)} sizes, with an uneven step: which one is missing?",
+                )

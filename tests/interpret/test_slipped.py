@@ -1,0 +1,60 @@
+"""Sizes that slipped by one against the figures are held; "Taille" beside a waist named otherwise is the size."""
+
+from __future__ import annotations
+
+import pytest
+
+import halfinch
+
+RUN = "Waist cm;66;70;74;78\nHip cm;92;96;100;104\nInseam cm;79;79;80;80\n"
+DOWN = "Size;Waist cm;Hip cm;Inseam cm\n34;66;92;79\n36;70;96;79\n38;74;100;80\n;78;104;80\n"
+
+
+def read(text: str) -> list[tuple[str, str, str, str]]:
+    results = halfinch.read_sheet(text.encode(), "sheet.csv")
+    return [(one.size, one.point, one.status, one.raw) for result in results for one in result.figures]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        pytest.param("Size;34;36;38\n" + RUN, id="one size missing at the end or the start"),
+        pytest.param("Size;;34;36;38\n" + RUN, id="empty cell before the sizes, the last one lost"),
+        pytest.param("Size;;34;36;38;40\n" + RUN, id="empty cell pushed in"),
+        pytest.param("34;36;38;40\n" + RUN, id="corner cell missing"),
+        pytest.param(DOWN, id="sizes down the page, the last one empty"),
+    ],
+)
+def test_slipped_sizes_are_held(text: str) -> None:
+    found = read(text)
+    assert len(found) == 12
+    assert {status for _, _, status, _ in found} == {"held"}
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        pytest.param("Size;34;36;38;40\n" + RUN, id="every figure has its size"),
+        pytest.param(
+            "Size;34;36;38;40;\nWaist cm;66;70;74;78;1\nHip cm;92;96;100;104;1\nInseam cm;79;79;80;80;0.6\n",
+            id="tolerances in a column without a heading",
+        ),
+    ],
+)
+def test_sizes_in_place_stay_clean(text: str) -> None:
+    clean = [one for one in read(text) if one[2] != "held"]
+    assert [(size, raw) for size, point, _, raw in clean if point == "waist"] == [
+        ("34", "66"),
+        ("36", "70"),
+        ("38", "74"),
+        ("40", "78"),
+    ]
+
+
+def test_taille_beside_a_named_waist_is_the_size() -> None:
+    found = read("Taille;Tour de taille cm;Tour de hanches cm;Entrejambe cm\n38;72;98;78,5\n")
+    assert [(size, point) for size, point, status, _ in found if status != "held"] == [
+        ("38", "waist"),
+        ("38", "hip"),
+        ("38", "inseam"),
+    ]
