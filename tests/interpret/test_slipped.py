@@ -7,6 +7,7 @@ import pytest
 import halfinch
 
 RUN = "Waist cm;66;70;74;78\nHip cm;92;96;100;104\nInseam cm;79;79;80;80\n"
+NO_WAIST = "Size;Hip cm;Thigh cm;Inseam cm\n34;66;92;54;79\n36;70;96;56;79\n38;74;100;58;80\n40;78;104;60;80\n"
 DOWN = "Size;Waist cm;Hip cm;Inseam cm\n34;66;92;79\n36;70;96;79\n38;74;100;80\n;78;104;80\n"
 
 
@@ -22,6 +23,7 @@ def read(text: str) -> list[tuple[str, str, str, str]]:
         pytest.param("Size;;34;36;38\n" + RUN, id="empty cell before the sizes, the last one lost"),
         pytest.param("Size;;34;36;38;40\n" + RUN, id="empty cell pushed in"),
         pytest.param("34;36;38;40\n" + RUN, id="corner cell missing"),
+        pytest.param(NO_WAIST, id="the first label missing"),
         pytest.param(DOWN, id="sizes down the page, the last one empty"),
     ],
 )
@@ -38,6 +40,10 @@ def test_slipped_sizes_are_held(text: str) -> None:
         pytest.param(
             "Size;34;36;38;40;\nWaist cm;66;70;74;78;1\nHip cm;92;96;100;104;1\nInseam cm;79;79;80;80;0.6\n",
             id="tolerances in a column without a heading",
+        ),
+        pytest.param(
+            "Size;Waist cm;Hip cm;Inseam cm;\n34;66;92;79;129\n36;70;96;79;129\n38;74;100;80;129\n40;78;104;80;129\n",
+            id="prices without a heading behind the figures",
         ),
     ],
 )

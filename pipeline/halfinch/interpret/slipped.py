@@ -6,6 +6,7 @@ import itertools
 from fractions import Fraction
 from statistics import median
 
+from halfinch.interpret.evidence import USUAL, suits_somehow
 from halfinch.interpret.facets import Reader
 from halfinch.interpret.lines import Columns
 from halfinch.interpret.matrix import Table
@@ -35,6 +36,25 @@ def doubt_displaced(figures: list[RawFigure], columns: Columns, table: Table, re
         figure.hold(
             "sizes-displaced", "the sizes seem to have slipped by a column against the figures; which is whose?"
         )
+
+
+def doubt_lost_label(figures: list[RawFigure], columns: Columns, table: Table, reader: Reader) -> None:
+    """The last row has figures for every size, of the kind of the label before it, and no label: one may be lost.
+
+    Then every label from the lost one on stands a row too early.
+    """
+    sized = [i for i, kind in enumerate(columns.kinds) if kind == "value" and columns.facets[i].size is not None]
+    unnamed = [row for row in columns.body_rows if is_blank(table.rows[row][columns.label])]
+    if not figures or not sized or unnamed != columns.body_rows[-1:]:
+        return
+    last = figures[-1]
+    for index in sized:
+        cell = table.rows[unnamed[0]][index]
+        number = reader.read(cell.text).number if cell is not None else None
+        if number is None or suits_somehow(reader.knowledge, last.point, number.value, last.unit) < USUAL:
+            return
+    for figure in figures:
+        figure.hold("labels-displaced", "the last figures have no label; the labels may have slipped: which is whose?")
 
 
 def is_blank(cell: Cell | None) -> bool:
