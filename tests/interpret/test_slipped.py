@@ -64,3 +64,8 @@ def test_taille_beside_a_named_waist_is_the_size() -> None:
         ("38", "hip"),
         ("38", "inseam"),
     ]
+
+
+def test_a_page_cut_before_its_figures_is_partly_read() -> None:
+    page = b"<html><body><h1>Jeans</h1><table><tr><th>Size<th>Wai"
+    assert [result.outcome for result in halfinch.read_sheet(page, "cut.html")] == ["partly"]

@@ -29,6 +29,7 @@ from halfinch.interpret.units import decide_units
 from halfinch.interpret.words import phrasebook
 from halfinch.knowledge import Knowledge
 from halfinch.plausibility import judge
+from halfinch.readers.torn_ends import PAGE_TORN
 from halfinch.sheet import Sheet
 
 __all__ = ["interpret", "interpret_raw"]
@@ -81,10 +82,13 @@ def find_decimal_mark(sheet: Sheet) -> str:
 
 
 def finish_result(sheet: Sheet, garments: list[Garment], figures: list[Figure], findings: list[Finding]) -> SheetResult:
-    """The SheetResult with its outcome: partly where the reader could not read all of it."""
+    """The SheetResult with its outcome: partly where the reader could not read all of it.
+
+    A page that breaks off before its first figure is partly read, not empty: the figures may stand in what is lost.
+    """
     merchants = [garment.merchant for garment in garments if garment.merchant]
     outcome = "nothing" if not figures else "read"
-    if sheet.warnings and outcome == "read":
+    if (sheet.warnings and outcome == "read") or PAGE_TORN in sheet.warnings:
         outcome = "partly"
     message = "; ".join(sheet.warnings)
     if outcome == "nothing" and not message:
