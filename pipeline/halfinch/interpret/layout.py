@@ -24,7 +24,7 @@ from halfinch.interpret.rows import (
     row_tolerance,
 )
 from halfinch.interpret.shape import join_labels, settle_row_letters
-from halfinch.interpret.slipped import doubt_displaced, doubt_lost_label, doubt_short_rows
+from halfinch.interpret.slipped import doubt_displaced, doubt_lost_label, doubt_short_rows, sized_columns
 from halfinch.interpret.special import BAND
 from halfinch.normalise.point_labels import PointLabel
 from halfinch.normalise.size_labels import read_size_label, read_size_run
@@ -60,14 +60,13 @@ def read_points_down(table: Table, reader: Reader, context: Facets, block: int, 
     reading.heads = [cell.text for cell in [*heads[:MOST_HEADS], *labels[:MOST_HEADS]]]
     for order, row in enumerate(columns.body_rows):
         read_row(table, row, order, columns, reader, context, block, reading)
-    sized = [i for i, kind in enumerate(columns.kinds) if kind == "value" and columns.facets[i].size is not None]
     series: dict[str, list[RawFigure]] = {}
     for figure in reading.figures:
         series.setdefault(figure.series, []).append(figure)
     reading.figures = keep_weak(reading.figures)
     doubt_displaced(reading.figures, columns, table, reader)
     doubt_lost_label(reading.figures, columns, table, reader)
-    doubt_short_rows(list(series.values()), sized)
+    doubt_short_rows(list(series.values()), sized_columns(columns))
     drop_repeated_scope(reading)
     return reading
 

@@ -19,7 +19,7 @@ ONE_STEP = (Fraction(8, 10), Fraction(125, 100))
 
 def doubt_displaced(figures: list[RawFigure], columns: Columns, table: Table, reader: Reader) -> None:
     """Figures under no size at one end of the run: the sizes may have slipped by a column, and nobody can tell."""
-    sized = {i for i, kind in enumerate(columns.kinds) if kind == "value" and columns.facets[i].size is not None}
+    sized = set(sized_columns(columns))
     used = {figure.position for figure in figures}
     if len(sized) < 2 or not used - sized or columns.size_row is None:
         return
@@ -43,7 +43,7 @@ def doubt_lost_label(figures: list[RawFigure], columns: Columns, table: Table, r
 
     Then every label from the lost one on stands a row too early.
     """
-    sized = [i for i, kind in enumerate(columns.kinds) if kind == "value" and columns.facets[i].size is not None]
+    sized = sized_columns(columns)
     unnamed = [row for row in columns.body_rows if is_blank(table.rows[row][columns.label])]
     if not figures or not sized or unnamed != columns.body_rows[-1:]:
         return
@@ -55,6 +55,11 @@ def doubt_lost_label(figures: list[RawFigure], columns: Columns, table: Table, r
             return
     for figure in figures:
         figure.hold("labels-displaced", "the last figures have no label; the labels may have slipped: which is whose?")
+
+
+def sized_columns(columns: Columns) -> list[int]:
+    """The columns of figures that stand under a size, in order."""
+    return [i for i, kind in enumerate(columns.kinds) if kind == "value" and columns.facets[i].size is not None]
 
 
 def is_blank(cell: Cell | None) -> bool:
