@@ -13,14 +13,15 @@ from typing import IO
 from halfinch.errors import CatalogueError
 
 
-def write_whole(path: Path, content: str | bytes) -> None:
-    """Writes a text (UTF-8) or bytes; on any trouble what stood there stays. Raises CatalogueError."""
-    with opened_whole(path) as file:
+def write_whole(path: Path, content: str | bytes, *, private: bool = False) -> None:
+    """Writes a text (UTF-8) or bytes; on any trouble what stood there stays. `private`: for the owner's eyes alone
+    (mode 600). Raises CatalogueError."""
+    with opened_whole(path, private) as file:
         file.write(content.encode("utf-8") if isinstance(content, str) else content)
 
 
 @contextlib.contextmanager
-def opened_whole(output: Path | None) -> Iterator[IO[bytes]]:
+def opened_whole(output: Path | None, private: bool = False) -> Iterator[IO[bytes]]:
     """Standard output, or a file that is put in place only when all of it is written."""
     if output is None:
         yield sys.stdout.buffer
@@ -42,7 +43,7 @@ def opened_whole(output: Path | None) -> Iterator[IO[bytes]]:
             yield file
             file.flush()
             os.fsync(file.fileno())
-        part.chmod(0o666 & ~_umask())
+        part.chmod(0o600 if private else 0o666 & ~_umask())
         os.replace(part, output)
     except OSError as error:
         reason = f"{output} cannot be written ({error.strerror}); what stood there is unchanged."

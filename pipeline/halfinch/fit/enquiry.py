@@ -144,3 +144,18 @@ def _number(value: object) -> bool:
         return float(value) == float(value)  # type: ignore[arg-type]
     except (TypeError, ValueError):
         return False
+
+
+def find_sheets(path: str | Path, garment_id: str, *, wait: float = 30.0) -> list[dict[str, str]]:
+    """The current sheets that a garment stands on: `sheet` (its name) and `day` (first seen, ISO)."""
+    from halfinch.catalogue import store
+
+    with store.reading(Path(path), wait) as connection:
+        rows = connection.execute(
+            """SELECT s.sheet, strftime(min(r.seen_from), '%Y-%m-%d')
+               FROM sheets s JOIN receipts r USING (sheet_id)
+               WHERE s.sheet_id IN (SELECT sheet_id FROM current_figures WHERE garment_id = ?)
+               GROUP BY ALL ORDER BY ALL""",
+            [garment_id],
+        ).fetchall()
+    return [{"sheet": str(sheet), "day": str(day)} for sheet, day in rows]

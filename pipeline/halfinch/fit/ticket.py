@@ -60,6 +60,8 @@ class Ticket:
     total: Decimal | None
     currency: str
     rate: str
+    low_in: tuple[str, ...] = ()
+    """Shoes in which this hem can be trodden on."""
     day: date | None = None
 
 
@@ -87,7 +89,8 @@ def make_ticket(plan: Plan, knowledge: Knowledge, taped: Sequence[float] = (), d
         opening_before=opening.before if opening is not None else None, opening_after=after,
         original_hem=_original(opening.before if opening is not None else None, after, knowledge),
         take_up=takes, work=tuple(_works(plan, knowledge)), total=price.work,
-        currency=knowledge.prices.currency, rate=price.rate, day=day,
+        currency=knowledge.prices.currency, rate=price.rate,
+        low_in=tuple(hang.shoe for hang in leg.hangs if hang.shoe and hang.caution), day=day,
     )  # fmt: skip
 
 

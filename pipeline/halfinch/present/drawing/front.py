@@ -9,7 +9,7 @@ from halfinch.fit.scene import Edge, LegShape, Scene
 from halfinch.present.drawing.svg import Point, curve, frame, labels, measure, path, text
 from halfinch.present.wording import Wording
 
-LEFT, RIGHT = 11.0, 19.0
+LEFT, RIGHT = 9.5, 22.5
 """Room beside the pair for the words, inches."""
 
 
@@ -18,7 +18,7 @@ def draw_front(scene: Scene, say: Wording, title: str, shoe: str = "", name: str
     parts: list[str] = []
     axis = _axis(scene)
     wide = max(axis * 2, *(edge.half_width for edge in (*scene.top, *scene.body)), 6.0)
-    parts.append(path([(-wide - LEFT + 1.0, 0.0), (wide + RIGHT - 6.0, 0.0)], "floor"))
+    parts.append(path([(-wide - LEFT + 1.0, 0.0), (wide + RIGHT - 8.0, 0.0)], "floor"))
     parts += _wearer(scene)
     hemmed = scene.worn is not scene.sold
     parts += _leg(scene.sold, axis, -1, "sold" if hemmed else "cloth", scene)
@@ -29,7 +29,7 @@ def draw_front(scene: Scene, say: Wording, title: str, shoe: str = "", name: str
     parts += _rise(scene, wide, say)
     parts += _measures(scene, axis, wide, hemmed, say)
     top = max([edge.height for edge in (*scene.top, *scene.body)] + [scene.crotch]) + 4.5
-    low = min(0.0, scene.sold.hem, scene.worn.hem) - 6.0
+    low = min(0.0, scene.sold.hem, scene.worn.hem) - 6.6
     return frame(parts, (-wide - LEFT, top, wide + RIGHT, low), title, tell_scene(scene, say, shoe), name)
 
 
@@ -146,7 +146,7 @@ def _measures(scene: Scene, axis: float, wide: float, hemmed: bool, say: Wording
     left, right = -wide - 1.2, wide + 1.2
     sold, worn = scene.sold, scene.worn
     parts = measure((left, scene.crotch), (left, sold.hem), say.show(sold.inseam), side=-1)
-    parts.append(text((left - 0.7, (scene.crotch + sold.hem) / 2 - 1.8), say.word("inseam"), "small", "end"))
+    parts.append(text((left - 0.7, (scene.crotch + sold.hem) / 2 - 2.0), say.word("inseam"), "small", "end"))
     low = min(0.0, sold.hem, worn.hem)
     parts += _opening(sold, -axis, low - 2.0, say)
     parts += _opening(worn, axis, low - 2.0, say)
@@ -154,10 +154,10 @@ def _measures(scene: Scene, axis: float, wide: float, hemmed: bool, say: Wording
         missing = f"{say.word('short by')} {say.show(sold.hem - scene.wanted)}"
         parts += measure((right, sold.hem), (right, scene.wanted), missing, side=1)
     if not hemmed:
-        parts.append(text((0.0, low - 4.4), say.word("as bought"), "head", "middle"))
+        parts.append(text((0.0, low - 5.6), say.word("as bought"), "head", "middle"))
     else:
-        parts.append(text((-axis, low - 4.4), say.word("as sold"), "head", "middle"))
-        parts.append(text((axis, low - 4.4), say.word("as worn"), "head", "middle"))
+        parts.append(text((-axis, low - 5.6), say.word("sold"), "head", "middle"))
+        parts.append(text((axis, low - 5.6), say.word("worn"), "head", "middle"))
         words = f"{say.word('finished')} {say.show(worn.inseam)}"
         knees = [scene.knee_wearer] if scene.knee_wearer is not None else []
         knees += [scene.knee_garment.middle] if scene.knee_garment is not None else []
@@ -175,7 +175,7 @@ def _opening(leg: LegShape, middle: float, height: float, say: Wording) -> list[
         path([(middle - half, leg.hem), (middle - half, height)], "tie"),
         path([(middle + half, leg.hem), (middle + half, height)], "tie"),
         *measure((middle - half, height), (middle + half, height), "")[:-1],
-        text((middle, height - 1.15), say.show(leg.opening), "dims", "middle"),
+        text((middle, height - 1.8), say.show(leg.opening), "dims", "middle"),
     ]
 
 

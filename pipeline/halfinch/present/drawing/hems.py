@@ -6,7 +6,7 @@ from halfinch.fit.scene import Scene, ShoeView
 from halfinch.present.drawing.svg import frame, measure, path, text
 from halfinch.present.wording import Wording
 
-STEP = 12.0
+STEP = 15.5
 TOP = 7.0
 
 
@@ -36,7 +36,14 @@ def _one(view: ShoeView, x: float, top: float, scene: Scene, say: Wording) -> li
     beside = x + half + 0.9
     if view.hem > 0.6:
         parts += measure((beside, 0.0), (beside, view.hem), "")[:-1]
-    parts.append(text((x, lowest - 3.5), say_hang(view.hem, say) + (" (!)" if view.caution else ""), "", "middle"))
+    parts.append(
+        text(
+            (x, lowest - 3.5),
+            (say.show(view.hem) if view.hem >= 0 else say_hang(view.hem, say)) + (" (!)" if view.caution else ""),
+            "",
+            "middle",
+        )
+    )
     return parts
 
 

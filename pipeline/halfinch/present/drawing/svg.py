@@ -78,10 +78,10 @@ def spread(heights: Iterable[float], apart: float) -> list[float]:
 def labels(marks: Sequence[tuple[float, str]], x_mark: float, x_text: float, anchor: str = "start") -> list[str]:
     """Words for heights along one side, each tied by a thin line from `x_mark`; none upon another."""
     out = []
-    for (height, words), place in zip(marks, spread((height for height, _ in marks), 1.5), strict=True):
+    for (height, words), place in zip(marks, spread((height for height, _ in marks), 1.8), strict=True):
         inner = x_text - 0.4 if anchor == "start" else x_text + 0.4
         out.append(path([(x_mark, height), (inner, place)], "tie"))
-        out.append(text((x_text, place - 0.4), words, "dims", anchor))
+        out.append(text((x_text, place - 0.5), words, "dims", anchor))
     return out
 
 
@@ -107,7 +107,7 @@ def _hatch(name: str) -> str:
 
 # Told apart by line and hatching alone, so that a copy in black and white says the same.
 STYLE = """
-.drawing text{font:11px system-ui,'DejaVu Sans',sans-serif;fill:currentColor}.drawing .small{font-size:9.5px}
+.drawing text{font:14px system-ui,'DejaVu Sans',sans-serif;fill:currentColor}.drawing .small{font-size:12px}
 .drawing .head{font-weight:600}.drawing path{fill:none;stroke:currentColor;stroke-linejoin:round;stroke-linecap:round}
 .drawing .cloth{stroke-width:2.1;fill:#8a97a6;fill-opacity:.13}.drawing .sold{stroke-width:1.5;stroke-dasharray:7 3.5}
 .drawing .guess{stroke-width:1.5;stroke-dasharray:2.5 2.5}.drawing .wearer{stroke-width:1.1;stroke-dasharray:.2 3.4}

@@ -56,6 +56,9 @@ def _work(means: str, inches: float | None, say: Wording) -> str:
 
 def _notes(ticket: Ticket, say: Wording) -> list[str]:
     notes = []
+    if ticket.low_in:
+        shoes = ", ".join(ticket.low_in)
+        notes.append(say.word("this hem hangs low in {shoes} and can be trodden on: try on in them first", shoes=shoes))
     if ticket.turn_up:
         notes.append(say.word("turn-up of {depth}, twice its depth of cloth on top", depth=say.show(ticket.turn_up)))
     if ticket.opening_before is not None:
