@@ -11,7 +11,7 @@ endif
 STAMP := $(VENV)/.ready
 PIP := $(BIN)/python -m pip --disable-pip-version-check
 
-.PHONY: setup demo test lint bench fixtures fixtures-remake press clean
+.PHONY: setup demo test lint bench fixtures fixtures-remake press papers clean
 
 setup: $(STAMP)
 
@@ -50,6 +50,10 @@ fixtures-remake: setup
 # Prints one garment's truth as many sheets: what comes back must be what went in.
 press: setup
 	$(BIN)/python -m tests.press
+
+# Every paper of the demo as a page in build/papers, and as PDF and picture where Chromium is installed.
+papers: setup
+	$(BIN)/python -m tests.papers
 
 clean:
 	rm -rf build .pytest_cache .mypy_cache .ruff_cache .import_linter_cache .hypothesis

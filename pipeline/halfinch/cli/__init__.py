@@ -21,6 +21,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "import": ("halfinch.cli.import_", "Read sheets into a catalogue."),
     "read": ("halfinch.cli.read", "Show what the reader sees in one sheet; nothing is stored."),
     "match": ("halfinch.cli.match", "Which garments fit a body, as bought or hemmed."),
+    "body": ("halfinch.cli.body", "Make a body file step by step, or check one."),
     "compare": ("halfinch.cli.compare", "Chosen garments side by side with the favourite pair."),
     "wanted": ("halfinch.cli.wanted", "Which figures to look for: a short list to shop with."),
     "paper": ("halfinch.cli.paper", "Papers to hand out: for client, tailor and merchant, and of one garment."),

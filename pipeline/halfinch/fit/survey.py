@@ -7,6 +7,9 @@ in vain.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from typing import Literal
+
 from halfinch.fit.body import Body
 from halfinch.knowledge import Knowledge
 
@@ -41,3 +44,34 @@ def check_body(body: Body, knowledge: Knowledge) -> tuple[str, ...]:
         f"inseam: short for {' and '.join(against)}; most often it was taken to the ankle or off a cropped pair. "
         f"Please measure it again, barefoot, crotch to floor ({IN_VAIN}).",
     )
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class Compared:
+    """One ratio of two measures against the survey. `place`: usual; seldom (outside nine women in ten); rare (outside
+    all but two in a hundred: one of the two is best measured again, `again` first). No measure is in it."""
+
+    over: str
+    under: str
+    place: Literal["usual", "seldom", "rare"]
+    low: bool
+    """Below the usual ones; False: above, or usual."""
+    again: str
+    because: str
+
+
+def compare_body(body: Body, knowledge: Knowledge) -> tuple[Compared, ...]:
+    """Every ratio of `measuring.toml` that the body's measures allow, in the file's order."""
+    found = []
+    for row in knowledge.measuring.ratio.values():
+        over, under = body.measure(row.over), body.measure(row.under)
+        if over is None or under is None:
+            continue
+        ratio = over / under
+        usual, all_but_few = row.usual, row.almost_all
+        place: Literal["usual", "seldom", "rare"] = "usual"
+        if not float(usual.low) <= ratio <= float(usual.high):
+            rare = not float(all_but_few.low) <= ratio <= float(all_but_few.high)
+            place = "rare" if rare else "seldom"
+        found.append(Compared(row.over, row.under, place, ratio < float(usual.low), row.again, row.because))
+    return tuple(found)

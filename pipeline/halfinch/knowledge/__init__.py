@@ -24,7 +24,17 @@ from typing import Any, get_type_hints
 
 from halfinch.errors import KnowledgeError
 from halfinch.knowledge.reading import Span, find_key_line, read_file
-from halfinch.knowledge.spec_fit import Clearances, Lengths, Prices, Shoes, Silhouettes, Stretch, StyleRules, Verdict
+from halfinch.knowledge.spec_fit import (
+    Clearances,
+    Lengths,
+    Measuring,
+    Prices,
+    Shoes,
+    Silhouettes,
+    Stretch,
+    StyleRules,
+    Verdict,
+)
 from halfinch.knowledge.spec_points import (
     Enumerations,
     Grades,
@@ -67,6 +77,7 @@ class Knowledge:
     lengths: Lengths
     clearances: Clearances
     shoes: Shoes
+    measuring: Measuring
     prices: Prices
     style_rules: StyleRules
     verdict: Verdict

@@ -317,3 +317,49 @@ class Stretch:
     preshrunk_words: tuple[str, ...]
     elastane: tuple[Elastane, ...]
     shrinkage: Mapping[str, Shrinkage]
+
+
+@dataclass(frozen=True, slots=True)
+class HowMeasured:
+    """One table `measure.KEY` of `measuring.toml`: KEY is a key of the body file."""
+
+    name: str
+    asks: str
+    how: str
+    example: str
+
+
+@dataclass(frozen=True, slots=True)
+class Ratio:
+    """One table `ratio.NAME` of `measuring.toml`: measure `over` divided by measure `under`, as a survey found it."""
+
+    name: str
+    over: str
+    under: str
+    usual: Span
+    """5th to 95th percentile."""
+    almost_all: Span
+    """1st to 99th percentile."""
+    again: str
+    because: str
+    source: str
+
+    def check(self) -> str:
+        if not (self.almost_all.low <= self.usual.low and self.usual.high <= self.almost_all.high):
+            return "usual: reaches beyond almost_all"
+        return "" if self.again in (self.over, self.under) else "again: is neither `over` nor `under`"
+
+
+@dataclass(frozen=True, slots=True)
+class Measuring:
+    """`measuring.toml`: how a person is measured and how her measures usually stand to one another."""
+
+    measure: Mapping[str, HowMeasured]
+    ratio: Mapping[str, Ratio]
+
+    def check(self) -> str:
+        for name, row in self.ratio.items():
+            for key in (row.over, row.under):
+                if key not in self.measure:
+                    return f"ratio.{name}: {key!r} is no measure of this file"
+        return ""

@@ -1,0 +1,61 @@
+"""The papers as paper: printed by headless Chromium on A4 and Letter, and looked into with pdfplumber."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pdfplumber
+import pytest
+
+from .printing import PAPERS, SIZES, find_browser, print_pdf, write_papers
+
+BROWSER = find_browser()
+
+
+@pytest.fixture(scope="module")
+def pages(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("papers")
+    write_papers(folder)
+    return folder
+
+
+def test_there_is_a_browser() -> None:
+    assert BROWSER, "these tests print with Chromium: apt-get install chromium"
+
+
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("name", PAPERS)
+def test_prints_on_the_paper_and_within_it(pages: Path, name: str, size: str) -> None:
+    target = pages / f"{name}-{size}.pdf"
+    print_pdf(BROWSER, pages / f"{name}.html", target, size)
+    width, height = SIZES[size]
+    with pdfplumber.open(target) as pdf:
+        assert pdf.pages
+        for page in pdf.pages:
+            assert (round(page.width), round(page.height)) == (width, height)
+            assert page.extract_text().strip(), "an empty page"
+            for word in page.extract_words():
+                assert word["x0"] > 20, word
+                assert word["x1"] < width - 20, word
+                assert word["bottom"] < height - 20, word
+
+
+def test_words_of_a_drawing_do_not_cover_one_another(pages: Path) -> None:
+    target = pages / "overlap.pdf"
+    print_pdf(BROWSER, pages / "client.html", target)
+    with pdfplumber.open(target) as pdf:
+        for page in pdf.pages:
+            words = page.extract_words(keep_blank_chars=True)
+            for number, one in enumerate(words):
+                for other in words[number + 1 :]:
+                    across = min(one["x1"], other["x1"]) - max(one["x0"], other["x0"])
+                    down = min(one["bottom"], other["bottom"]) - max(one["top"], other["top"])
+                    assert across < 1 or down < 2, (one["text"], other["text"])
+
+
+def test_a_page_loads_nothing(pages: Path) -> None:
+    for name in PAPERS:
+        text = (pages / f"{name}.html").read_text("utf-8")
+        assert "<script" not in text
+        assert "src=" not in text
+        assert "http" not in text.replace("http://www.w3.org/2000/svg", "")
