@@ -64,7 +64,11 @@ def test_wheel_carries_all_of_the_knowledge(wheel: zipfile.ZipFile) -> None:
 
 def test_wheel_carries_every_module_and_template_and_nothing_else(wheel: zipfile.ZipFile) -> None:
     source = ROOT / "pipeline" / "halfinch"
-    ours = {f"halfinch/{name}" for pattern in ("*.py", "*.html", "py.typed") for name in below(source, pattern)}
+    ours = {
+        f"halfinch/{name}"
+        for pattern in ("*.py", "*.html", "*.txt", "*.toml", "py.typed")
+        for name in below(source, pattern)
+    }
     names = {name for name in wheel.namelist() if not name.startswith("halfinch/schemas/")}
     assert {name for name in names if ".dist-info/" not in name} == ours
     assert "halfinch/present/templates/audit.html" in ours
