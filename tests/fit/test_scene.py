@@ -25,7 +25,7 @@ def scene_of(text: str, **change: Any) -> Any:
 
 def test_heights_by_hand() -> None:
     """Petite in block heels: crotch 27 1/4 + 2 1/2 = 29 3/4; as sold the hem is at 29 3/4 - 31 = -1 1/4; hemmed to
-    29 3/8 it hangs 3/8 off the floor. Rise 10 by (36 1/2 - 27 1/4) / 11 1/2 = 0.8043 an inch: edge at 29 3/4 + 8.043."""
+    29 3/8 it hangs 3/8 off the floor. Rise 10 by (36 1/2 - 27 1/4) / 11 1/2 = 0.8043 an inch: edge at 37.79."""
     scene = scene_of(PETITE)
     assert scene.crotch == 29.75
     assert scene.sold.hem == pytest.approx(-1.25)
