@@ -24,6 +24,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "body": ("halfinch.cli.body", "Make a body file step by step, or check one."),
     "compare": ("halfinch.cli.compare", "Chosen garments side by side with the favourite pair."),
     "wanted": ("halfinch.cli.wanted", "Which figures to look for: a short list to shop with."),
+    "tape": ("halfinch.cli.tape", "The tape book: what pairs that arrived measured, and what became of them."),
     "paper": ("halfinch.cli.paper", "Papers to hand out: for client, tailor and merchant, and of one garment."),
     "hem": ("halfinch.cli.hem", "Work out one hem from figures typed in."),
     "export": ("halfinch.cli.export", "Write a table as CSV, Parquet, JSON Lines or a workbook."),

@@ -154,7 +154,7 @@ def garment(
     from halfinch.present.wording import load_wording
 
     say = load_wording(language, unit)  # type: ignore[arg-type]
-    rows = choose_garment(fetch_sizes(catalogue, wait=wait), garment)
+    rows = choose_garment(fetch_sizes(catalogue, wait=wait, taped=False), garment)
     rows = rows[rows["garment_id"] == rows["garment_id"].iloc[0]]
     sizes = [size_from_row({str(key): value for key, value in row.items()}) for row in rows.to_dict("records")]
     first = sizes[0]

@@ -34,6 +34,8 @@ class Point:
     status: str = "accepted"
     basis: str = ""
     figure: str = ""
+    stated: float | None = None
+    """What the sheet says, where `inches` reckons with taped pairs; else None."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +63,8 @@ class GarmentSize:
     length: str = ""
     waist_stretched: float | None = None
     """Elastic waists: the waist pulled out."""
+    notes: tuple[str, ...] = ()
+    """What was reckoned with beside the sheet's own figures."""
     hem_allowance: float | None = None
     """Cloth turned up inside the hem."""
 
@@ -90,7 +94,8 @@ def size_from_row(row: Mapping[str, Any]) -> GarmentSize:
     """A row of `sizes` joined with its garment, as a mapping.
 
     Beside the view's columns (POINT, POINT_to, POINT_status, POINT_figure) it may hold what a figure says more:
-    POINT_minus, POINT_plus (tolerance), POINT_at, POINT_at_from, POINT_basis; `hem_allowance` and `waist_stretched`.
+    POINT_minus, POINT_plus (tolerance), POINT_at, POINT_at_from, POINT_basis; `hem_allowance` and `waist_stretched`;
+    POINT_stated and `tape_note` where taped pairs were reckoned with (tape.apply_tape).
     """
     points = {}
     for name in POINTS:
@@ -109,6 +114,7 @@ def size_from_row(row: Mapping[str, Any]) -> GarmentSize:
             status=_text(row.get(f"{name}_status")) or "accepted",
             basis=_text(row.get(f"{name}_basis")),
             figure=figure,
+            stated=_number(row.get(f"{name}_stated")),
         )
     price = _number(row.get("price"))
     words = ("garment_id", "merchant", "style", "style_code", "block", "silhouette", "fabric", "state", "currency",
@@ -119,6 +125,7 @@ def size_from_row(row: Mapping[str, Any]) -> GarmentSize:
         price=None if price is None else Decimal(str(row["price"])),
         waist_stretched=_number(row.get("waist_stretched")),
         hem_allowance=_number(row.get("hem_allowance")),
+        notes=tuple(note for note in _text(row.get("tape_note")).split("\n") if note),
         **{word: _text(row.get(word)) for word in words},
     )
 

@@ -86,13 +86,21 @@ def match(
     return pd.DataFrame([plan_row(plan) for plan in found.plans], columns=list(ROW))
 
 
-def fetch_sizes(path: str | Path, *, wait: float = 30.0) -> pd.DataFrame:
-    """The view `sizes` with what its garments and figures say beside it (see garment.size_from_row)."""
+def fetch_sizes(
+    path: str | Path, *, wait: float = 30.0, knowledge: Knowledge | None = None, taped: bool = True
+) -> pd.DataFrame:
+    """The view `sizes` with what its garments and figures say beside it (see garment.size_from_row). `taped`: reckoned
+    with what the tape book teaches of a merchant; else as the sheets state."""
     from halfinch.catalogue import store
+    from halfinch.catalogue.tapes import read_taped
+    from halfinch.fit.tape import apply_tape, learn_offsets
 
     with store.reading(Path(path), wait) as connection:
         frame: pd.DataFrame = connection.execute(_sizes_sql()).df()
-    return frame
+        book = read_taped(connection) if taped else None
+    if book is None or not len(book):
+        return frame
+    return apply_tape(frame, learn_offsets(book, knowledge or load()))
 
 
 def _sizes_sql() -> str:

@@ -153,7 +153,7 @@ def _warn_top(rise: float | None, knowledge: Knowledge) -> tuple[str, ...]:
 
 
 def _assume(garment: GarmentSize, look: Look, level: Level | None, leg: tuple[str, ...]) -> tuple[str, ...]:
-    notes = list(leg)
+    notes = [*leg, *garment.notes]
     if look.inferred:
         notes.append(f"silhouette not said: {look.silhouette} by opening and knee")
     elif not look.silhouette:

@@ -13,7 +13,8 @@ Keys of a plan's record:
   chance {joint, complete, as_bought, hemmed, points, most_doubt, ask, doubt_gone}
   price {garment, work, total, currency, rate, missing, over_budget}
   style_rules {score, rules [{rule, says, kept, top}]}
-  cautions warnings assumptions advises asks figures {point: {inches, status, figure}}
+  cautions warnings assumptions advises asks figures {point: {inches, stated, status, figure}}
+  stated: the sheet's figure where taped pairs moved `inches`, else null
 """
 
 from __future__ import annotations
@@ -76,7 +77,10 @@ def plan_record(plan: Plan) -> dict[str, Any]:
         "cautions": list(plan.cautions), "warnings": list(plan.warnings), "assumptions": list(plan.assumptions),
         "advises": list(plan.advises), "asks": list(plan.asks),
         "figures": {
-            name: {"inches": _round(point.inches), "status": point.status, "figure": point.figure}
+            name: {
+                "inches": _round(point.inches), "stated": _round(point.stated), "status": point.status,
+                "figure": point.figure,
+            }
             for name, point in garment.points.items()
         },
     }  # fmt: skip

@@ -214,7 +214,7 @@ class Limit:
     """One number of `verdict.toml`."""
 
     value: Fraction
-    unit: Literal["in", "share", "times"]
+    unit: Literal["in", "share", "times", "pairs"]
     because: str
     source: str
 
@@ -252,6 +252,7 @@ class Limits:
     within_tailor: Limit
     within_label_girth: Limit
     within_label_inseam: Limit
+    tape_least: Limit
 
 
 @dataclass(frozen=True, slots=True)

@@ -55,7 +55,7 @@ def comparison_lines(found: Comparison, say: Wording) -> Iterator[str]:
     rows.append(["chance", *blank, *(say_chance(plan) for plan in found.plans)])
     if any(plan.price.garment is not None for plan in found.plans):
         rows.append(["price", *blank, *(say_price(plan.price) for plan in found.plans)])
-    yield from _columns(rows)
+    yield from columns(rows)
 
 
 def _finished(inches: float | None, say: Wording) -> str:
@@ -70,7 +70,7 @@ def _side(side: Side, say: Wording) -> str:
     return f"{say.show(side.inches)} ({'+' if side.more >= 0 else ''}{say.number(side.more)})"
 
 
-def _columns(rows: Sequence[Sequence[str]], widest: int = 30) -> Iterator[str]:
+def columns(rows: Sequence[Sequence[str]], widest: int = 30) -> Iterator[str]:
     """Aligned columns; heads that are too long are broken over lines."""
     import textwrap
 
