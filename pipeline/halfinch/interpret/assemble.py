@@ -5,7 +5,7 @@ from __future__ import annotations
 from halfinch.interpret.context import text_facets
 from halfinch.interpret.facets import Facets, Reader, with_attribute
 from halfinch.interpret.grids import GridReading, read_grid
-from halfinch.interpret.legend import find_legend
+from halfinch.interpret.legend import apply_legend
 from halfinch.interpret.prose import read_prose
 from halfinch.interpret.raw import RawFigure, Reading
 from halfinch.interpret.subject import (
@@ -29,8 +29,7 @@ PROSE_BLOCK = 1_000_000
 
 def collect(sheet: Sheet, reader: Reader) -> list[RawFigure]:
     """The raw figures of grids and texts, those of other garments and old tables left out."""
-    reader.learn_legend(find_legend(sheet, reader))
-    sheet = tables_from_texts(sheet, reader)
+    sheet = tables_from_texts(apply_legend(sheet, reader), reader)
     around = surround(sheet, reader)
     named = sheet_names_ours(sheet, reader)
     grids = read_grids(sheet, around, reader)

@@ -25,11 +25,16 @@ def in_inches(value: Fraction, unit: str, convention: str = "") -> Fraction:
 
 
 def suits(knowledge: Knowledge, point: str, value: Fraction, unit: str, convention: str = "") -> int:
-    """0, 1 or 2 for a number read so; an unknown point suits nothing."""
+    """0, 1 or 2 for a number read so, of a point or of a thing beside the points; what is neither suits nothing."""
     known = knowledge.points.get(point)
+    inches = in_inches(value, unit, convention)
+    if known is None and point in knowledge.ranges.range:
+        beside = knowledge.ranges.range[point]
+        if not beside.limits.low <= inches <= beside.limits.high:
+            return IMPOSSIBLE
+        return USUAL if beside.usual.low <= inches <= beside.usual.high else PLAUSIBLE
     if known is None:
         return IMPOSSIBLE
-    inches = in_inches(value, unit, convention)
     if not known.low <= inches <= known.high:
         return IMPOSSIBLE
     return USUAL if known.usual_low <= inches <= known.usual_high else PLAUSIBLE

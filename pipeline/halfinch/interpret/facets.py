@@ -7,7 +7,7 @@ number ...), and `Facets`: the senses that were chosen, which add up from the sh
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from types import MappingProxyType
@@ -65,6 +65,8 @@ ATTRIBUTE_ROLES = frozenset(
         "url",
     ]
 )
+
+SURE_SCORE = Fraction(9, 10)
 
 LABEL_ROLES = {"label_waist": "size", "label_hip": "size", "label_inseam": "length"}
 
@@ -137,13 +139,13 @@ class Reader:
     def __init__(self, knowledge: Knowledge, decimal: str = "") -> None:
         self.knowledge = knowledge
         self.decimal = decimal
-        self.legend: dict[str, str] = {}
-        """Keys beside a drawing and the labels they stand for."""
+        self.sure: frozenset[str] = frozenset()
+        """Labels whose names often mean another thing, and whose figures say that here they do not."""
         self._seen: dict[str, CellReading] = {}
 
-    def learn_legend(self, legend: dict[str, str]) -> None:
-        """From now on a key alone in a cell reads as its label."""
-        self.legend = legend
+    def trust(self, texts: Iterable[str]) -> None:
+        """From now on these labels are names of their points beyond doubt."""
+        self.sure |= {text.strip().replace(DOTTED, "i") for text in texts}
         self._seen.clear()
 
     def read(self, text: str) -> CellReading:
@@ -154,8 +156,7 @@ class Reader:
         return known
 
     def _read(self, text: str) -> CellReading:
-        stripped = text.strip()
-        stripped = self.legend.get(stripped.strip(".:()"), stripped)
+        stripped = text.strip().replace(DOTTED, "i")
         if not stripped:
             return CellReading(text)
         number = (
@@ -176,12 +177,22 @@ class Reader:
             point is not None and word is not None and word.role in ("size", "base_size") and word.score >= point.score
         ):
             point = None
+        if (
+            word is not None
+            and word.role == "size"
+            and size is not None
+            and size.strength < 0.9
+            and not stripped.isupper()
+        ):
+            size = None  # "Mt." is the heading of the sizes, "MT" a size
         length = read_length_word(_REMARK.sub("", stripped).strip() or stripped, self.knowledge)
         labelled = _LABELLED.fullmatch(stripped)
         length = length or (labelled.group(1) if labelled else "")
-        if point is not None and not point.point and (length or (word is not None and word.role in KEY_ROLES)):
+        if point is not None and not point.point and (length or (word is not None and said_surer(word, point))):
             # "Tall" is a length and "Modell" a style where they stand alone, not the height of a model.
             point = None
+        if point is not None and point.point and not point.not_ours and stripped in self.sure:
+            point = replace(point, score=max(point.score, SURE_SCORE))
         rest = re.search(r"\S+$", stripped) if any(c.isalpha() for c in stripped) else None
         named = length_in_label(stripped, point, self.knowledge) if point is not None else ""
         if named and point is not None and point.point:
@@ -200,9 +211,16 @@ class Reader:
         )
 
 
+DOTTED = "i\u0307"
+"""What is left of the Turkish capital İ where a program made it small."""
 _REMARK = re.compile(r"\([^()]*\d[^()]*\)")
 """A figure in brackets behind a length: "Short (28")"."""
 _PLAIN = re.compile(r"[\d\s.,/½¼¾⅛⅜⅝⅞⁄\-–]+")
+
+
+def said_surer(word: HeaderWord, point: PointLabel) -> bool:
+    """Whether a heading is rather this word over a column than a name of something that is read over."""
+    return word.role in KEY_ROLES or (bool(word.role) and word.score >= point.score and not word.rest)
 
 
 def _plain(text: str) -> bool:
@@ -228,7 +246,10 @@ def facets_of_header(reading: CellReading) -> Facets:
     if word is not None and word.role == "base_size":
         return Facets(role="base_size", size=reading.size or reading.rest_size)
     if word is not None and word.role:
-        return Facets(role=word.role, unit=reading.unit, convention=reading.convention, old=word.role == "old_value")
+        return Facets(
+            role=word.role, unit=reading.unit or word.unit, convention=reading.convention,
+            old=word.role == "old_value",
+        )  # fmt: skip
     if reading.size is not None and reading.number is None:
         return Facets(size=reading.size, length=reading.size.length, unit=reading.unit)
     if reading.length:

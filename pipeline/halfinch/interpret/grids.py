@@ -45,7 +45,7 @@ def read_grid(grid: Grid, around: Surroundings, reader: Reader, inherited: Grid 
         return result
     if not may_be_ours(table, around, reader):
         return result
-    table = shape_table(table, reader)
+    table = shape_table(table, reader, around.facets.convention)
     notes = Facets()
     for cell in trailing_sections(table, reader):
         said = text_facets(cell.text, reader)

@@ -168,7 +168,9 @@ def fill_forward(line: Line) -> Line:
 
 
 def _is_word(reading: CellReading) -> bool:
-    return reading.is_ours or (reading.word is not None and reading.word.role not in ("size", ""))
+    if reading.is_ours or reading.word is None:
+        return reading.is_ours
+    return reading.word.role not in ("size", "") or (reading.word.role == "size" and reading.size is None)
 
 
 def _may_be_size(facets: Facets) -> bool:

@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
-from halfinch.interpret.facets import KEY_ROLES, Reader
+from halfinch.interpret.evidence import USUAL, suits
+from halfinch.interpret.facets import KEY_ROLES, CellReading, Reader
 from halfinch.interpret.matrix import Line, Table, distinct
 from halfinch.interpret.words import fold, phrasebook
 from halfinch.normalise.numbers import read_number
@@ -18,12 +19,57 @@ MOST_LEADING = 5
 """More columns of words before the first figure are no parts of one label."""
 _BARS = re.compile(r"\s*\|{1,2}\s*|\s*;\s*")
 _ROW_LETTER = re.compile(r"^\s*\(?[A-Za-z]\b[.):\s-]*")
+_UNIT_BEHIND = re.compile(r"\s*[\[(（]([^()\[\]（）]{1,20})[\])）]\s*$")
 _SLASHES = re.compile(r"\s+/\s+")
 
 
-def shape_table(table: Table, reader: Reader) -> Table:
-    """All steps that hold whichever way the table lies."""
-    return settle_taille(split_joined(unpair(drop_types(table), reader)), reader)
+def shape_table(table: Table, reader: Reader, convention: str = "") -> Table:
+    """All steps that hold whichever way the table lies. `convention`: what is said around it, flat or round."""
+    table = settle_taille(split_joined(unpair(drop_types(table), reader)), reader)
+    trust_weak_names(table, convention or "round", reader)
+    return table
+
+
+def trust_weak_names(table: Table, convention: str, reader: Reader) -> None:
+    """ "Band" may be the waistband's height and "Opening" a pocket's: where all figures beside or below are usual ones
+    of the point as they are said to be taken, and no other label names the point, the name is believed."""
+    cells = [cell for row in table.rows for cell in distinct(row)]
+    reads = {cell.text: reader.read(cell.text) for cell in cells}
+    named = {read.point.point for read in reads.values() if read.is_ours and read.point is not None}
+    weak = {text for text, read in reads.items() if is_weak_name(read) and read.point and read.point.point not in named}
+    if not weak:
+        return
+    trusted = set()
+    for lines in (table.rows, table.turned().rows):
+        for line in lines:
+            for index, cell in enumerate(line):
+                if cell is not None and cell.text in weak and figures_suit(cell, line[index + 1 :], convention, reader):
+                    trusted.add(cell.text)
+    if trusted:
+        reader.trust(trusted)
+
+
+def is_weak_name(read: CellReading) -> bool:
+    """A name that often means another thing; "Length" is asked of the inseam beside it instead (layout.keep_weak)."""
+    return read.point is not None and bool(read.point.point) and not read.is_ours and read.point.point != "outseam"
+
+
+def figures_suit(label: Cell, line: Line, convention: str, reader: Reader) -> bool:
+    """Whether figures follow, and all of them are usual for the label's point in a unit that is said or in any."""
+    point = reader.read(label.text).point
+    assert point is not None
+    numbers = [read.number for cell in distinct(line) if (read := reader.read(cell.text)).number is not None]
+    values = [number for number in numbers if number is not None and number.kind in ("single", "range")]
+    if len(values) < 2:
+        return False
+    for unit in (point.unit,) if point.unit else ("in", "cm", "mm"):
+        read_in = [
+            suits(reader.knowledge, point.point, one.value, one.unit or unit, point.convention or convention)
+            for one in values
+        ]
+        if min(read_in) == USUAL:
+            return True
+    return False
 
 
 def unpair(table: Table, reader: Reader) -> Table:
@@ -73,7 +119,8 @@ def settle_taille(table: Table, reader: Reader) -> Table:
             if cell is None:
                 continue
             read = reader.read(cell.text)
-            if not pattern.fullmatch(fold(cell.text.strip())):
+            bare, behind = cut_unit(cell.text, reader)
+            if not pattern.fullmatch(fold(bare)):
                 strong = [one for one in distinct(table.column(column_index)[row_index + 1 :]) if read.is_ours]
                 sizes = [reader.read(one.text).size for one in strong]
                 if len(sizes) > 1 and all(size is not None and size.strength >= 0.8 and size.waist for size in sizes):
@@ -83,13 +130,21 @@ def settle_taille(table: Table, reader: Reader) -> Table:
             beside = [one.text for one in distinct(row[column_index + 1 :])]
             twin = has_plain_waist(distinct(row) + distinct(table.column(column_index)), pattern, reader)
             if any(is_sure_run(texts, reader) or (twin and all_sizes(texts, reader)) for texts in (below, beside)):
-                return replace_cell(table, cell, replace(cell, text="Size"))
+                return replace_cell(table, cell, replace(cell, text=f"Size{behind}"))
     return table
+
+
+def cut_unit(text: str, reader: Reader) -> tuple[str, str]:
+    """A heading without the unit in brackets behind it ("Taille (cm)"), and that ending."""
+    match = _UNIT_BEHIND.search(text)
+    if match is None or not reader.read(match.group(1)).unit:
+        return text.strip(), ""
+    return text[: match.start()].strip(), f" ({match.group(1).strip()})"
 
 
 def has_plain_waist(labels: list[Cell], pattern: re.Pattern[str], reader: Reader) -> bool:
     """Whether another label of the same line says waist in words that mean nothing else."""
-    reads = (reader.read(one.text) for one in labels if not pattern.fullmatch(fold(one.text.strip())))
+    reads = (reader.read(one.text) for one in labels if not pattern.fullmatch(fold(cut_unit(one.text, reader)[0])))
     return any(read.is_ours and read.point is not None and read.point.point == "waist" for read in reads)
 
 

@@ -17,6 +17,8 @@ SURE_UNITS = frozenset({"cm", "mm", "cms"})
 MAX_NOTE = 400
 """Longer texts are prose about other things; only their statements of unit and convention are looked for."""
 _WORDS = re.compile(r"[^\W\d_]+(?:[-/][^\W\d_]+)*|\(\s*[^\W\d_]+\.?\s*\)", re.UNICODE)
+_GLUED = re.compile(r"(?<=[\u3040-\u30ff\u4e00-\u9fff\uac00-\ud7af])(cm|mm|CM|MM)(?![A-Za-z])")
+"""A unit written onto Eastern words: 单位为CM."""
 _TITLE_SPLIT = re.compile(r"\s+[|–—·:-]\s+|\s*\|\s*")
 _SIZES = re.compile(
     r"((?:\d{1,2}|[XSML0-4]{1,4}W?)(?:\s*(?:-|–|—|,|/|\bto\b|\bbis\b|\bà\b|至|~|〜|\s)\s*(?:\d{1,2}|[XSML0-4]{1,4}W?)(?![\w\"”.½¼¾]))+)"
@@ -43,7 +45,7 @@ def find_unit(text: str, reader: Reader) -> str:
     whole = read_unit_word(text.strip(" .:;()[]"), reader.knowledge)
     if whole:
         return whole
-    rest = blank_numbers(text)
+    rest = _GLUED.sub(r" \1 ", blank_numbers(text))
     units = set()
     for match in _WORDS.finditer(rest):
         word = match.group().strip("() ")

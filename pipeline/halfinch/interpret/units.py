@@ -55,7 +55,7 @@ def fitness(group: list[RawFigure], unit: str, knowledge: Knowledge) -> float:
         series[figure.point].append(suits_somehow(knowledge, figure.point, figure.printed.value, unit))
     fit = sum(sum(suits) / (2 * len(suits)) for suits in series.values()) / len(series)
     if len(series) > 1 and any(not any(suits) for suits in series.values()):
-        fit *= 0.6  # a point of which no figure is possible in this unit speaks louder than many that are
+        fit *= 0.4  # a point of which no figure is possible in this unit speaks louder than many that are
     if unit != "in" and any(figure.printed.is_fraction for figure in group):
         fit *= 0.3
     return fit

@@ -149,13 +149,19 @@ def _read_lead(text: str, at: int) -> tuple[int, str, str]:
         found = words.beside.match(text, at)
         if not found:
             return at, convention, qualifier
-        meaning = words.besides[fold(found[0]) if fold(found[0]) in words.besides else fold(found[0][:-1])]
+        meaning = _meaning_beside(found[0])
         if meaning in ("flat", "round"):
             convention = meaning
         else:
             qualifier = meaning
         gap = _LEAD_GAP.match(text, found.end())
         at = gap.end() if gap else found.end()
+
+
+def _meaning_beside(found: str) -> str:
+    """What a word beside a number means, with or without the point behind it; '' where folding made another word."""
+    besides = load_words().besides
+    return besides.get(fold(found)) or besides.get(fold(found[:-1])) or besides.get(fold(found.replace("ı", "i")), "")
 
 
 def _read_tail(text: str, draft: Draft, hints: Hints) -> bool:
@@ -235,7 +241,7 @@ def _read_beside(text: str, draft: Draft) -> bool:
     found = words.beside.match(text, at)
     if not found or found[0][0] in "~<>≤≥≈":
         return False
-    meaning = words.besides[fold(found[0]) if fold(found[0]) in words.besides else fold(found[0][:-1])]
+    meaning = _meaning_beside(found[0])
     if meaning in ("flat", "round"):
         if draft.convention not in ("", meaning):
             return False
