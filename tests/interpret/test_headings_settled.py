@@ -21,7 +21,7 @@ CASES = [
         ["# Jeans", [["Size", "A", "B", "L", "M"], ["S", "28 in", "38 in", "30 in", "40 in"],
                      ["M", "30 in", "40 in", "30 in", "40 1/4 in"], ["L", "32 in", "42 in", "30 in", "40 1/2 in"]],
          "A = Waist", "B = Hip", "L = Inseam", "M = Outseam"],
-        {"Jeans": "waist S=28~ M=30~ L=32~ | hip S=38~ M=40~ L=42~ | inseam S=30 M=30 L=30 | outseam S=40 M=40.25 L=40.5"},
+        {"Jeans": "waist S=28~ M=30~ L=32~ | hip S=38~ M=40~ L=42~ | inseam S=30 M=30 L=30 | outseam S=40 M=40.25 L=40.5"},  # noqa: E501
         id="m-and-l-are-keys-and-sizes",
     ),
     pytest.param(
