@@ -13,7 +13,7 @@ from typing import Any
 
 from halfinch.errors import SheetError
 from halfinch.readers.pdf.engine import open_document, picture_share, read_page_ink
-from halfinch.readers.pdf.fallback import open_plumber, read_plumber_ink
+from halfinch.readers.pdf.fallback import fill_blind, open_plumber, read_plumber_ink
 from halfinch.readers.pdf.ink import PageInk
 from halfinch.readers.pdf.layout import Turned, page_blocks, turn_page
 from halfinch.readers.pdf.pages import Assembly, find_chrome, signatures
@@ -87,11 +87,16 @@ class _Pages:
             ink: PageInk | None = read_page_ink(self.document, index)
         except pypdfium2.PdfiumError:
             ink = None
-        if ink is not None and ink.broken <= BROKEN_SHARE * max(len(ink.glyphs), 1):
+        sound = ink is not None and ink.broken <= BROKEN_SHARE * max(len(ink.glyphs), 1)
+        if ink is not None and sound and not ink.blind:
             return ink
         if not self.tried:
             self.tried, self.plumber = True, open_plumber(self.data)
         second = read_plumber_ink(self.plumber, index) if self.plumber is not None else None
+        if ink is not None and sound:
+            if second is not None:
+                fill_blind(ink, second)
+            return ink
         if second is not None and (ink is None or second.broken < ink.broken):
             return second
         if ink is not None:

@@ -9,7 +9,7 @@ from typing import Any
 
 from halfinch.errors import SheetError
 from halfinch.readers.pdf.ink import Area, Glyph, PageInk, Style
-from halfinch.readers.pdf.paths import read_paths
+from halfinch.readers.pdf.paths import Runs, find_blind, read_paths
 
 MOST_GLYPHS = 60_000  # a page of a newspaper has 30,000; beyond this a page is a drawing, and is cut with a warning
 LARGEST_SIDE = 20_000.0  # points; PDF itself allows 14,400
@@ -80,10 +80,10 @@ def read_page_ink(document: Any, index: int) -> PageInk:
         if max(view.width, view.height) > LARGEST_SIDE:
             ink.warnings.append(f"page {index + 1} is {max(view.width, view.height):.0f} points long; it was not read")
             return ink
-        layers = read_paths(page, view, ink)
+        runs = read_paths(page, view, ink)
         text_page = page.get_textpage()
         try:
-            ink.glyphs.extend(_read_glyphs(text_page, view, ink, layers))
+            ink.glyphs.extend(_read_glyphs(text_page, view, ink, runs))
         finally:
             text_page.close()
         return ink
@@ -91,14 +91,14 @@ def read_page_ink(document: Any, index: int) -> PageInk:
         page.close()
 
 
-def _read_glyphs(text_page: Any, view: View, ink: PageInk, layers: dict[int, int]) -> list[Glyph]:
+def _read_glyphs(text_page: Any, view: View, ink: PageInk, runs: Runs) -> list[Glyph]:
     import pypdfium2.raw as raw
 
     count = raw.FPDFText_CountChars(text_page)
     if count > MOST_GLYPHS:
         ink.warnings.append(f"page {ink.number} has {count} letters; only the first {MOST_GLYPHS} were read")
         count = MOST_GLYPHS
-    styles = _Styles(text_page, view, layers)
+    styles = _Styles(text_page, view, runs.layers)
     box, origin = (ctypes.c_float * 4)(), (ctypes.c_double * 2)()  # an FS_RECTF is left, top, right, bottom
     rect, px, py = ctypes.byref(box), ctypes.byref(origin), ctypes.byref(origin, ctypes.sizeof(ctypes.c_double))
     page, calls, known = styles.page, styles.calls, styles.known
@@ -133,6 +133,7 @@ def _read_glyphs(text_page: Any, view: View, ink: PageInk, layers: dict[int, int
             ink.broken += 1
         text = chr(code) if code > 2 and code != 0xA0 else _letter(code)
         glyphs.append(Glyph(text, x0, y0, x1, y1, ox, oy, style))
+    ink.blind = find_blind(runs, known, view)
     return glyphs
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import math
+from dataclasses import replace
 from typing import Any
 
 from halfinch.readers.pdf.ink import Area, Glyph, PageInk, Rule, Style
@@ -44,6 +45,30 @@ def read_plumber_ink(document: Any, index: int) -> PageInk | None:
         return None  # pdfminer raises these on broken pages
     finally:
         page.close()
+
+
+def fill_blind(ink: PageInk, second: PageInk) -> None:
+    """Adds the lone letters that the first engine passed over (`ink.blind`), as the second engine tells them."""
+    for x, base, layer in ink.blind:
+        found = next((glyph for glyph in second.glyphs if _stands(glyph, x, base)), None)
+        if found is not None and found.text != " ":
+            style = replace(found.style, layer=layer)
+            ink.glyphs.append(found._replace(origin_x=x, origin_y=base, style=style))
+    ink.blind.clear()
+
+
+def _stands(glyph: Glyph, x: float, base: float) -> bool:
+    """True when this letter is the one drawn from that point of a base line."""
+    near = 0.1 * glyph.style.size
+    if glyph.style.turn in (0, 180):
+        return (
+            abs((glyph.x1 if glyph.style.turn else glyph.x0) - x) < near
+            and glyph.top - near < base < glyph.bottom + near
+        )
+    return (
+        abs((glyph.bottom if glyph.style.turn == 90 else glyph.top) - base) < near
+        and glyph.x0 - near < x < glyph.x1 + near
+    )
 
 
 def _ink_of(page: Any, index: int) -> PageInk:

@@ -70,6 +70,14 @@ class Area(NamedTuple):
     opaque: bool = True
 
 
+class Blind(NamedTuple):
+    """A lone letter that the engine passes over, for it has no shape of the letter: where it stands and its layer."""
+
+    x: float
+    base: float
+    layer: int
+
+
 @dataclass(slots=True)
 class PageInk:
     """All that one page shows."""
@@ -83,6 +91,8 @@ class PageInk:
     pictures: list[Area] = field(default_factory=list)
     broken: int = 0
     """Letters whose meaning the file does not tell."""
+    blind: list[Blind] = field(default_factory=list)
+    """Runs whose letter is still to be had from the second engine."""
     warnings: list[str] = field(default_factory=list)
 
 

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import ctypes
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Protocol
 
-from halfinch.readers.pdf.ink import Area, PageInk, Rule
+from halfinch.readers.pdf.ink import Area, Blind, PageInk, Rule
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterable, Iterator
 
 MOST_OBJECTS = 60_000  # objects looked at on one page
 MOST_SEGMENTS = 120_000  # path points looked at on one page
@@ -17,6 +18,8 @@ BESIDE = 60.0  # points: lines are cut this far beside the page
 THIN = 3.2  # points: a filled strip thinner than this is a line
 STRAIGHT = 0.6  # points that the ends of a line may differ and still be level or upright
 DEEPEST = 6  # forms within forms
+NO_WIDTH = 0.01  # points: PDFium passes over text runs narrower than this
+AT_HAND = (b"helvetica", b"times", b"courier", b"arial", b"symbol", b"zapf")  # faces that PDFium brings along
 
 Matrix = tuple[float, float, float, float, float, float]
 Point = tuple[float, float]
@@ -51,6 +54,7 @@ class _Reader:
         self.view = view
         self.ink = ink
         self.layers: dict[int, int] = {}
+        self.inner: dict[int, Matrix] = {}
         self.objects = 0
         self.segments = 0
         self.colour = tuple(ctypes.c_uint() for _ in range(4))
@@ -68,7 +72,10 @@ class _Reader:
             item = get(holder, i)
             kind = raw.FPDFPageObj_GetType(item)
             if kind == raw.FPDF_PAGEOBJ_TEXT:
-                self.layers[ctypes.cast(item, ctypes.c_void_p).value or 0] = self.objects
+                address = ctypes.cast(item, ctypes.c_void_p).value or 0
+                self.layers[address] = self.objects
+                if depth:
+                    self.inner[address] = matrix
             elif kind == raw.FPDF_PAGEOBJ_PATH:
                 self.read_path(item, multiply(self.own_matrix(item), matrix))
             elif kind == raw.FPDF_PAGEOBJ_IMAGE:
@@ -178,8 +185,18 @@ class _Reader:
                 self.add_rule(*rule, fill=True)
 
 
-def read_paths(page: Any, view: _View, ink: PageInk) -> dict[int, int]:
-    """Fill `ink` with rules, areas and pictures; gives the drawing order of every text run, by its address."""
+@dataclass(frozen=True, slots=True)
+class Runs:
+    """Text runs of a page by the address of their page object."""
+
+    layers: dict[int, int]
+    """Drawing order."""
+    inner: dict[int, Matrix]
+    """The way from a form's coordinates to the page, for the runs that stand in a form."""
+
+
+def read_paths(page: Any, view: _View, ink: PageInk) -> Runs:
+    """Fill `ink` with rules, areas and pictures; gives the text runs met on the way."""
     import pypdfium2.raw as raw
 
     reader = _Reader(view, ink)
@@ -187,4 +204,28 @@ def read_paths(page: Any, view: _View, ink: PageInk) -> dict[int, int]:
     if reader.full():
         ink.rules.clear()
         ink.warnings.append(f"page {ink.number} is drawn from very many lines; its tables were read without them")
-    return reader.layers
+    return Runs(reader.layers, reader.inner)
+
+
+def find_blind(runs: Runs, seen: Iterable[int], view: _View) -> list[Blind]:
+    """Runs that gave no letter although they may hold one: PDFium passes over a run without width.
+
+    A lone sign of a face that is neither in the file nor at hand has none (``腰`` over a column, in a standard face).
+    """
+    import pypdfium2.raw as raw
+
+    found = []
+    name, sides = ctypes.create_string_buffer(64), [ctypes.c_float() for _ in range(4)]
+    for address in runs.layers.keys() - set(seen):
+        item = ctypes.cast(address, raw.FPDF_PAGEOBJECT)
+        raw.FPDFPageObj_GetBounds(item, *sides)
+        left, bottom, right, _ = (side.value for side in sides)
+        font = raw.FPDFTextObj_GetFont(item)
+        if right - left > NO_WIDTH or not font or raw.FPDFFont_GetIsEmbedded(font):
+            continue
+        raw.FPDFFont_GetBaseFontName(font, name, 64)
+        if name.value.lower().startswith(AT_HAND):
+            continue  # PDFium has these letters itself: the run is a blank
+        a, b, c, d, e, f = runs.inner.get(address, view.matrix)
+        found.append(Blind(a * left + c * bottom + e, b * left + d * bottom + f, runs.layers[address]))
+    return found
