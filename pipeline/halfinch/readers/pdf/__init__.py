@@ -2,8 +2,9 @@
 
 The way of a page: `engine` and `paths` take letters and drawn lines from PDFium (`fallback` from pdfplumber where
 PDFium fails); `words` and `lines` make words, lines and chunks; `ruled` and `drawn` make tables that are drawn with
-lines (with pdfplumber's table tools), `borderless`, `columns` and `rows` those told by the eye alone; `texts` makes
-headings and paragraphs and the reading order; `pages` sees what shows only across pages. Begin with `layout`.
+lines (with pdfplumber's table tools); `borderless`, `runs`, `bound`, `columns`, `heads` and `rows` those told by the
+eye alone; `texts` makes headings and paragraphs and the reading order; `pages` sees what shows only across pages.
+Begin with `layout`.
 """
 
 from __future__ import annotations

@@ -6,13 +6,14 @@ import re
 from collections import Counter
 from dataclasses import dataclass, field, replace
 
-from halfinch.readers.pdf.borderless import Hints, find_tables, make_hints
+from halfinch.readers.pdf.borderless import find_tables
 from halfinch.readers.pdf.drawn import fill_lattice, is_layout, make_drawn_table
 from halfinch.readers.pdf.ink import Frame, PageInk, Rule
 from halfinch.readers.pdf.lines import Chunk, Line, join_spaced, make_lines
 from halfinch.readers.pdf.marks import mark_hidden, mark_struck
 from halfinch.readers.pdf.model import PageBlocks, TableBlock, TextBlock
 from halfinch.readers.pdf.ruled import SNAP, Lattice, find_lattices, merge_rules
+from halfinch.readers.pdf.runs import Hints, make_hints
 from halfinch.readers.pdf.texts import body_size, find_prose, make_texts, reading_order
 from halfinch.readers.pdf.words import Word, make_words
 from halfinch.sheet import Box

@@ -22,6 +22,8 @@ _NUMBER = re.compile(r"[-+±]?\d+")
 _FRACTION = re.compile(r"(\d+[/⁄]\d+|[¼½¾⅛⅜⅝⅞⅓⅔])[\"”″]?")
 _FINISHED = re.compile(r"\d+[/⁄]\d+|\d*[¼½¾⅛⅜⅝⅞⅓⅔]|\d+[.,]\d{1,2}")
 _UNIT = re.compile(r"(in|cm|mm|m|\"|”|″|inch|inches|zoll|pouces?|%)[.)]?", re.IGNORECASE)
+_JOINT = re.compile(r"\s[/|–-]\s|\s?\((?=\d)")
+_SIDE = re.compile(r"^[-+±≈~]?\d[^A-Za-z]*(?:[A-Za-z]{1,6}\.?)?[^A-Za-z]*$")
 _FIGURE = re.compile(r"^[^\w]*(?:[A-Z$€£¥]{0,3}\s?)?[-+±(≈~<>≤≥]*\d[^A-Za-z]*(?:[A-Za-z°%]{1,4}\.?)?[^A-Za-z]*$")
 
 
@@ -52,8 +54,13 @@ class Chunk:
 
     @property
     def figure(self) -> bool:
-        """Looks like a number with at most a short unit; what the number means is no matter here."""
-        return len(self.text) <= 40 and _FIGURE.match(self.text) is not None
+        """Looks like a number with at most a short unit, or like two; what the number means is no matter here."""
+        if len(self.text) > 40:
+            return False
+        if _FIGURE.match(self.text) is not None:
+            return True
+        sides = _JOINT.split(self.text)
+        return len(sides) == 2 and all(map(_SIDE.match, sides))
 
     @property
     def prose(self) -> bool:

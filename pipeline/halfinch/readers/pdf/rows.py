@@ -29,6 +29,10 @@ class RowLine:
     bottom: float
     size: float
     ruled: bool = False
+    held: bool = False
+    """A cell begun above goes on in this line or below it."""
+    apart: bool = False
+    """The lower row of a two-row head: it never goes on with the row above."""
 
     @property
     def label_only(self) -> bool:
@@ -96,7 +100,7 @@ def _banded(lines: list[RowLine]) -> bool:
 def _bands(lines: list[RowLine]) -> list[list[RowLine]]:
     bands = [[lines[0]]]
     for line in lines[1:]:
-        if line.ruled:
+        if line.ruled and not line.held:
             bands.append([line])
         else:
             bands[-1].append(line)
@@ -113,7 +117,7 @@ def _split_band(band: list[RowLine]) -> list[TableRow]:
 
 def _joins(lines: list[RowLine]) -> list[bool]:
     """For every line but the first: does it go on with the row above?"""
-    anchors = [line for line in lines if not line.label_only and (line.labelled or line.figures)]
+    anchors = [line for line in lines if not line.label_only and (line.labelled or line.figures) and not line.held]
     steps = [b.base - a.base for a, b in itertools.pairwise(anchors)]
     pitch = median(steps) if steps else 2 * lines[0].size
     joins: list[bool] = []
@@ -142,7 +146,9 @@ def _leads_into(lines: list[RowLine], start: int, i: int, pitch: float) -> bool:
 def _join(before: RowLine, line: RowLine, after: RowLine | None, pitch: float, body: bool, joined: bool) -> bool:
     step = line.base - before.base
     size = min(before.size, line.size)
-    if line.ruled:
+    if line.held:
+        return True
+    if line.ruled or line.apart:
         return False
     if step < OVERLAP * size:
         return True

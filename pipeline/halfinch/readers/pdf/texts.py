@@ -54,7 +54,8 @@ def find_prose(lines: list[Line]) -> set[int]:
         if _runs_on(chain):
             found.update(id(chunk) for chunk in chain)
             continue
-        if len(chain) <= CELL_LINES and any(o.x1 < chain[0].x0 and id(o) not in ids for o in company[id(chain[0])]):
+        labels = (o for chunk in chain for o in company[id(chunk)] if o.x1 < chain[0].x0 and id(o) not in ids)
+        if len(chain) <= CELL_LINES and any(labels):
             continue  # a note of some lines beside a label
         beside = sum(any(id(other) not in ids for other in company[id(chunk)]) for chunk in chain)
         if beside <= 0.4 * len(chain):

@@ -1,0 +1,296 @@
+"""Which lines of a page belong to one table: stretches of lines in columns, cut where the next table begins."""
+
+from __future__ import annotations
+
+import itertools
+from bisect import bisect_left
+from collections.abc import Iterator
+from dataclasses import dataclass
+from statistics import median
+
+from halfinch.readers.pdf.bound import Bound, held_together
+from halfinch.readers.pdf.columns import Strip, find_strips
+from halfinch.readers.pdf.ink import Rule
+from halfinch.readers.pdf.lines import Chunk, Line
+from halfinch.sheet import Box
+
+FAR = 3.4  # base line to base line, in letter sizes: lines further apart are hardly one table
+FAR_ROWS = 2.3  # the same, in the table's usual distance between rows
+HEAD_AGAIN = 0.6  # of a head's cells: as many said before make it the same head again
+ALONE = 3  # single-chunk lines in a row that a table may hold (title rows, wrapped labels)
+
+
+@dataclass(slots=True)
+class Hints:
+    """Drawn lines of the page that may divide rows or columns, in frame coordinates."""
+
+    level: list[Rule]
+    upright: list[Rule]
+    tops: list[float]
+
+    def between(self, upper: float, lower: float, x0: float, x1: float) -> bool:
+        """True when a line lies between two heights over at least half of the width."""
+        i = bisect_left(self.tops, upper)
+        while i < len(self.level) and self.tops[i] <= lower:
+            rule = self.level[i]
+            if min(rule.x1, x1) - max(rule.x0, x0) > 0.5 * (x1 - x0):
+                return True
+            i += 1
+        return False
+
+    def divide(self, upper: Chunk, lower: Chunk) -> bool:
+        """True when a line lies between two chunks."""
+        x0, x1 = min(upper.x0, lower.x0), max(upper.x1, lower.x1)
+        return self.between(upper.base - 0.1 * upper.size, lower.base - 0.5 * lower.size, x0, x1)
+
+    def walls(self, box: Box) -> list[float]:
+        """Upright lines through at least half of a box's height."""
+        x0, top, x1, bottom = box
+        high = max(bottom - top, 1.0)
+        return [
+            rule.x0
+            for rule in self.upright
+            if x0 < rule.x0 < x1 and min(rule.bottom, bottom) - max(rule.top, top) > 0.5 * high
+        ]
+
+
+def make_hints(rules: list[Rule]) -> Hints:
+    level = sorted((rule for rule in rules if rule.level), key=lambda rule: rule.top)
+    return Hints(level, [rule for rule in rules if not rule.level], [rule.top for rule in level])
+
+
+def find_pieces(lines: list[Line], hints: Hints, bound: Bound) -> Iterator[list[Line]]:
+    """Lines that may be one table each."""
+    for run in _runs(lines, hints, bound):
+        for part in _split_run(run, bound):
+            yield from _split_sides(part, bound)
+
+
+def _wide_prose(line: Line) -> bool:
+    return len(line.chunks) == 1 and line.chunks[0].prose and len(line.chunks[0].words) >= 8
+
+
+def _beside(lines: list[Line], bound: Bound) -> set[int]:
+    """Ids of chunks that stand alone in a line but in a row with others: lines of a table's higher cells."""
+    found: set[int] = set()
+    for first, last in held_together(lines, bound):
+        row = lines[first : last + 1]
+        if any(len(line.chunks) > 1 for line in row):
+            found.update(id(line.chunks[0]) for line in row if len(line.chunks) == 1)
+    return found
+
+
+def _runs(lines: list[Line], hints: Hints, bound: Bound) -> list[list[Line]]:
+    """Stretches of lines that may be a table: many chunks a line, with few single ones between."""
+    runs: list[list[Line]] = []
+    run: list[Line] = []
+    singles = 0
+    beside = _beside(lines, bound)
+    for line in lines:
+        in_cell = id(line.chunks[0]) in beside
+        single = len(line.chunks) < 2 and not in_cell
+        prose = _wide_prose(line) and not in_cell
+        if run:
+            step = line.base - run[-1].base
+            steps = [b.base - a.base for a, b in itertools.pairwise(run) if b.base - a.base > 0.85 * b.size]
+            usual = median(steps) if len(steps) >= 2 else 0.0
+            ruled = hints.between(run[-1].base, line.base - 0.6 * line.size, line.chunks[0].x0, line.chunks[-1].x1)
+            far = step > max(FAR * line.size, FAR_ROWS * usual) * (1.4 if ruled else 1.0)
+            if far or singles >= ALONE or prose:
+                runs.append(run)
+                run, singles = [], 0
+        if prose:
+            continue
+        singles = singles + 1 if single else 0
+        run.append(line)
+    runs.append(run)
+    return [trimmed for trimmed in (_trim(run, bound) for run in runs) if len(trimmed) >= 2]
+
+
+def _trim(run: list[Line], bound: Bound) -> list[Line]:
+    """Without single-chunk lines at the start, and at the end but for what wraps in the last row's label."""
+    many = [i for i, line in enumerate(run) if len(line.chunks) >= 2]
+    if not many:
+        return []
+    first, last = many[0], many[-1]
+    beside = _beside(run, bound)
+    while first > 0 and id(run[first - 1].chunks[0]) in beside:
+        first -= 1
+    if first > 0 and (_wraps(run[first - 1], run[first], above=True) or _heads(run[first - 1], run[first])):
+        first -= 1
+    row = run[last]
+    while last + 1 < len(run) and (
+        id(run[last + 1].chunks[0]) in beside
+        or _wraps(run[last + 1], run[last], above=False)
+        or _note(run[last + 1], run[last], row)
+    ):
+        last += 1
+    return run[first : last + 1]
+
+
+def _note(single: Line, above: Line, row: Line) -> bool:
+    """True when a lone chunk goes on under a column of the last row other than its first."""
+    chunk = single.chunks[0]
+    near = len(single.chunks) == 1 and single.base - above.base <= 1.34 * row.size
+    return near and any(abs(chunk.x0 - c.x0) < 0.6 * chunk.size for c in row.chunks[1:])
+
+
+def _heads(single: Line, row: Line) -> bool:
+    """True when a lone chunk above a row is the head of a column other than the first: ``|      | 30 |``."""
+    chunk = single.chunks[0]
+    if len(single.chunks) > 1 or chunk.prose or row.base - single.base > 2.4 * row.size:
+        return False
+    under = any(min(c.x1, chunk.x1) - max(c.x0, chunk.x0) > 0 for c in row.chunks[1:])
+    return under and chunk.x0 > row.chunks[0].x1 and chunk.size < 1.15 * row.size
+
+
+def _wraps(single: Line, row: Line, above: bool) -> bool:
+    """True when a lone chunk beside a row is part of its label: as near as lines of one text, same left end."""
+    chunk, step = single.chunks[0], abs(single.base - row.base)
+    if len(single.chunks) > 1 or chunk.prose:
+        return False
+    if step < 0.85 * row.size:
+        return True
+    if above:
+        return False
+    near = step <= 1.34 * row.size and abs(chunk.x0 - row.chunks[0].x0) < 1.5 * row.size
+    return (near and chunk.text[:1] in "([") or (near and chunk.text[:1].islower())
+
+
+def _rows_of(lines: list[Line]) -> list[list[Chunk]]:
+    return [line.chunks for line in lines]
+
+
+def _split_run(run: list[Line], bound: Bound) -> list[list[Line]]:
+    """Cut a run where one table ends and the next, with other columns or a title of its own, begins."""
+    steps = [b.base - a.base for a, b in itertools.pairwise(run)]
+    usual = median(steps) if steps else 0.0
+    for i in range(1, len(run) - 1):
+        line = run[i]
+        single = len(line.chunks) < 2
+        gap = line.base - run[i - 1].base
+        if not single and gap < 1.25 * usual:
+            continue
+        upper, lower = _trim(run[:i], bound), _trim(run[i:], bound)
+        if len(upper) < 2 or len(lower) < 2:
+            continue
+        if _other_columns(upper, lower) or (single and _new_title(line, gap, usual, upper, lower)):
+            return [upper, *_split_run(lower, bound)]
+    return [run]
+
+
+def _other_columns(upper: list[Line], lower: list[Line]) -> bool:
+    """True when two stacks of rows do not fit into one set of columns."""
+    many = [line for line in lower if len(line.chunks) >= 2], [line for line in upper if len(line.chunks) >= 2]
+    if len(many[0]) < 2 or len(many[1]) < 2:
+        return False
+    one, two = len(find_strips(_rows_of(upper))), len(find_strips(_rows_of(lower)))
+    both = find_strips(_rows_of([*upper, *lower]))
+    if len(both) < max(one, two):
+        return True
+    crossings = sum(c.x0 < left - 1 and c.x1 > right + 1 for line in lower for c in line.chunks for left, right in both)
+    return crossings > len(lower) and one != two
+
+
+def _new_title(line: Line, gap: float, usual: float, upper: list[Line], lower: list[Line]) -> bool:
+    """A title that stands off the table above, with a new head under it."""
+    chunk = line.chunks[0]
+    body = median([other.size for other in upper])
+    head, first = _first_row(lower), _first_row(upper)
+    again = {c.text for c in head.chunks} & {c.text for c in first.chunks}
+    repeated = len(again) >= max(2, HEAD_AGAIN * len(head.chunks))
+    fresh = repeated or not any(c.figure for c in head.chunks)
+    outstanding = chunk.size > 1.12 * body or (chunk.bold and gap > 1.25 * usual)
+    return fresh and (gap > 1.6 * usual or outstanding) and (repeated or outstanding or gap > 1.9 * usual)
+
+
+def _first_row(lines: list[Line]) -> Line:
+    return next((line for line in lines if len(line.chunks) > 1), lines[0])
+
+
+def _split_sides(lines: list[Line], bound: Bound) -> list[list[Line]]:
+    """Cut side-by-side tables apart."""
+    gutters = _gutters(lines)
+    for left, right in gutters:
+        one, two = _half(lines, left, right, True), _half(lines, left, right, False)
+        if min(len(one), len(two)) >= 2 and _independent(one, two):
+            return [*_split_sides(_trim(one, bound), bound), *_split_sides(_trim(two, bound), bound)]
+    strips = find_strips(_rows_of(lines))
+    if len(strips) < 2:
+        return [lines]
+    widths = sorted(right - left for left, right in strips)
+    for i, (left, right) in enumerate(strips):
+        one, two = _half(lines, left, right, True), _half(lines, left, right, False)
+        if min(len(one), len(two)) < 2:
+            continue
+        if i in (0, len(strips) - 1):
+            continue
+        wide = right - left >= max(1.5 * median(widths), 1.8 * lines[0].size)
+        if _twins(one, two) or (wide and _labels_again(one, two)):
+            return [*_split_sides(_trim(one, bound), bound), *_split_sides(_trim(two, bound), bound)]
+    return [lines]
+
+
+def _gutters(lines: list[Line]) -> list[Strip]:
+    """Strips of white that no chunk enters, the widest first."""
+    chunks = sorted((chunk for line in lines for chunk in line.chunks), key=lambda chunk: chunk.x0)
+    gutters: list[Strip] = []
+    end = chunks[0].x1
+    for chunk in chunks[1:]:
+        if chunk.x0 - end > 0.8 * chunk.size:
+            gutters.append((end, chunk.x0))
+        end = max(end, chunk.x1)
+    return sorted(gutters, key=lambda strip: strip[0] - strip[1])
+
+
+def _half(lines: list[Line], left: float, right: float, first: bool) -> list[Line]:
+    middle = (left + right) / 2
+    halves = []
+    for line in lines:
+        chunks = [chunk for chunk in line.chunks if (chunk.middle < middle) == first]
+        if chunks:
+            halves.append(Line(chunks, min(c.base for c in chunks), max(c.size for c in chunks)))
+    return halves
+
+
+def _independent(one: list[Line], two: list[Line]) -> bool:
+    """Both sides have rows of their own, at their own heights."""
+    if min(_widest(one), _widest(two)) < 2:
+        return False
+    bases = [line.base for line in one]
+    shared = sum(any(abs(line.base - base) < 0.15 * line.size for base in bases) for line in two)
+    rows = min(sum(len(x.chunks) >= 2 for x in one), sum(len(x.chunks) >= 2 for x in two))
+    return rows >= 2 and shared <= 0.5 * min(len(one), len(two))
+
+
+def _widest(lines: list[Line]) -> int:
+    return max(len(line.chunks) for line in lines)
+
+
+def _twins(one: list[Line], two: list[Line]) -> bool:
+    """The same labels stand down the left of both sides."""
+    left, right = _labels(one), _labels(two)
+    return len(left & right) >= max(2, 0.5 * min(len(left), len(right)))
+
+
+def _labels(lines: list[Line]) -> set[str]:
+    edge = min(line.chunks[0].x0 for line in lines)
+    firsts = [line.chunks[0] for line in lines if len(line.chunks) > 1]
+    return {chunk.text.casefold() for chunk in firsts if not chunk.figure and chunk.x0 - edge < 4 * chunk.size}
+
+
+def _labels_again(one: list[Line], two: list[Line]) -> bool:
+    """After figures a column of labels begins again, with figures after it."""
+    if min(_widest(one), _widest(two)) < 2:
+        return False
+    ends = [line.chunks[-1].figure for line in one if len(line.chunks) > 1]
+    begins = [line.chunks[0].figure for line in two if len(line.chunks) > 1]
+    after = [line.chunks[-1].figure for line in two if len(line.chunks) > 1]
+    starts = [line.chunks[0].figure for line in one if len(line.chunks) > 1]
+    if min(len(ends), len(begins)) < 2:
+        return False
+    return _share(ends) >= 0.6 and _share(begins) <= 0.34 and _share(after) >= 0.6 and _share(starts) <= 0.34
+
+
+def _share(flags: list[bool]) -> float:
+    return sum(flags) / max(len(flags), 1)
