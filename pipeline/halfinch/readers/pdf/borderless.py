@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 
-from halfinch.readers.pdf.bound import Bound, find_bound, held_together, merge_bound
-from halfinch.readers.pdf.columns import Placed, Strip, find_strips, place_row
+from halfinch.readers.pdf.bound import Bound, held_together, merge_bound
+from halfinch.readers.pdf.columns import FULL_ROW, Placed, Strip, find_strips, place_row
 from halfinch.readers.pdf.heads import mark_double_head, span_heads
 from halfinch.readers.pdf.ink import union_box
 from halfinch.readers.pdf.lines import Chunk, Line
@@ -17,10 +17,9 @@ from halfinch.sheet import Box
 _BULLET = re.compile(r"^([•·◦▪■●○‣–—*-]|\(?\d{1,2}[.)]|\(?[a-zA-Z][.)]|\([ivx]+\))$")
 
 
-def find_tables(lines: list[Line], hints: Hints) -> list[tuple[TableBlock, list[Chunk]]]:
+def find_tables(lines: list[Line], hints: Hints, bound: Bound) -> list[tuple[TableBlock, list[Chunk]]]:
     """Tables among the lines of a page, each with the chunks it takes."""
     found = []
-    bound = find_bound(lines, hints.divide)
     for piece in find_pieces(lines, hints, bound):
         table = _make_table(piece, hints, bound)
         if table is not None:
@@ -49,7 +48,9 @@ def _make_table(lines: list[Line], hints: Hints, bound: Bound) -> TableBlock | N
         )
         row_lines.append(RowLine(placed, line.base, line.top, line.bottom, line.size, ruled, i in held))
     framed = _framed(box, lines, hints)
-    if not looks_like_table(row_lines, strips, framed):
+    in_turn = sum(id(chunk) in bound.in_turn for line in lines for chunk in line.chunks if len(line.chunks) > 1)
+    by_cells = len(strips) >= 2 and in_turn >= 0.5 * sum(len(line.chunks) for line in lines if len(line.chunks) > 1)
+    if not looks_like_table(row_lines, strips, framed, by_cells):
         return None
     span_heads(row_lines, strips, hints)
     mark_double_head(row_lines)
@@ -80,8 +81,11 @@ def _framed(box: Box, lines: list[Line], hints: Hints) -> bool:
     return inside >= 2
 
 
-def looks_like_table(rows: list[RowLine], strips: list[Strip], framed: bool) -> bool:
-    """Refuse what only happens to stand in columns: two columns of prose, bullet lists, a line or two of chance."""
+def looks_like_table(rows: list[RowLine], strips: list[Strip], framed: bool, by_cells: bool = False) -> bool:
+    """Refuse what only happens to stand in columns: two columns of prose, bullet lists, a line or two of chance.
+
+    `by_cells`: three columns or more, drawn from the left to the right row by row; then its cells may hold any text.
+    """
     full = [row for row in rows if len(row.placed) >= 2]
     if len(full) < 2:
         return False
@@ -96,6 +100,8 @@ def looks_like_table(rows: list[RowLine], strips: list[Strip], framed: bool) -> 
     if framed or figures >= 0.3:
         return prose < 0.45
     filled = sum(len(row.placed) for row in full) / (len(full) * columns)
+    if by_cells and len([row for row in rows if len(row.placed) >= FULL_ROW * columns]) >= 3:
+        return True
     if prose > 0.25 or words > 4.5 or filled < 0.6:
         return False
     if columns == 2:

@@ -7,6 +7,7 @@ from collections import Counter
 from dataclasses import dataclass, field, replace
 
 from halfinch.readers.pdf.borderless import find_tables
+from halfinch.readers.pdf.bound import find_bound, in_rows
 from halfinch.readers.pdf.drawn import fill_lattice, is_layout, make_drawn_table
 from halfinch.readers.pdf.ink import Frame, PageInk, Rule
 from halfinch.readers.pdf.lines import Chunk, Line, join_spaced, make_lines
@@ -189,11 +190,12 @@ def _open_blocks(
     lines: list[Line], hints: Hints, barriers: list[Box], all_lines: list[Line]
 ) -> list[TableBlock | TextBlock]:
     body = body_size(all_lines)
-    prose = find_prose(lines)
+    bound = find_bound(lines, hints.divide)
+    prose = find_prose(lines, in_rows(lines, bound) | bound.in_turn)
     blocks: list[TableBlock | TextBlock] = []
     taken: set[int] = set()
     for stretch in _stretches(_without(lines, prose), barriers):
-        for table, chunks in find_tables(stretch, hints):
+        for table, chunks in find_tables(stretch, hints, bound):
             blocks.append(table)
             taken.update(id(chunk) for chunk in chunks)
     blocks.extend(make_texts(lines, taken, body))

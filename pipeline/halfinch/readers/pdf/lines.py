@@ -217,6 +217,8 @@ def _spaced_run(words: list[Word], start: int) -> int:
             break
         if end > start and words[end].x0 - words[end - 1].x1 > 1.8 * words[end].size:
             break
+        if end > start + 1 and words[end - 2].style is words[end - 1].style is not words[end].style:
+            break  # several letters were drawn in one go, and here the next text begins
         end += 1
     if end - start < 4 or not any(word.text.isalpha() for word in words[start:end]):
         return start

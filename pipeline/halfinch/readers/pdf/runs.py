@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from statistics import median
 
-from halfinch.readers.pdf.bound import Bound, held_together
+from halfinch.readers.pdf.bound import Bound, in_rows, merge_bound
 from halfinch.readers.pdf.columns import Strip, find_strips
 from halfinch.readers.pdf.ink import Rule
 from halfinch.readers.pdf.lines import Chunk, Line
@@ -70,22 +70,12 @@ def _wide_prose(line: Line) -> bool:
     return len(line.chunks) == 1 and line.chunks[0].prose and len(line.chunks[0].words) >= 8
 
 
-def _beside(lines: list[Line], bound: Bound) -> set[int]:
-    """Ids of chunks that stand alone in a line but in a row with others: lines of a table's higher cells."""
-    found: set[int] = set()
-    for first, last in held_together(lines, bound):
-        row = lines[first : last + 1]
-        if any(len(line.chunks) > 1 for line in row):
-            found.update(id(line.chunks[0]) for line in row if len(line.chunks) == 1)
-    return found
-
-
 def _runs(lines: list[Line], hints: Hints, bound: Bound) -> list[list[Line]]:
     """Stretches of lines that may be a table: many chunks a line, with few single ones between."""
     runs: list[list[Line]] = []
     run: list[Line] = []
     singles = 0
-    beside = _beside(lines, bound)
+    beside = in_rows(lines, bound)
     for line in lines:
         in_cell = id(line.chunks[0]) in beside
         single = len(line.chunks) < 2 and not in_cell
@@ -113,7 +103,7 @@ def _trim(run: list[Line], bound: Bound) -> list[Line]:
     if not many:
         return []
     first, last = many[0], many[-1]
-    beside = _beside(run, bound)
+    beside = in_rows(run, bound)
     while first > 0 and id(run[first - 1].chunks[0]) in beside:
         first -= 1
     if first > 0 and (_wraps(run[first - 1], run[first], above=True) or _heads(run[first - 1], run[first])):
@@ -200,7 +190,10 @@ def _new_title(line: Line, gap: float, usual: float, upper: list[Line], lower: l
     again = {c.text for c in head.chunks} & {c.text for c in first.chunks}
     repeated = len(again) >= max(2, HEAD_AGAIN * len(head.chunks))
     fresh = repeated or not any(c.figure for c in head.chunks)
-    outstanding = chunk.size > 1.12 * body or (chunk.bold and gap > 1.25 * usual)
+    larger = chunk.size > 1.12 * body
+    if larger and gap > 1.25 * usual:
+        return True
+    outstanding = larger or (chunk.bold and gap > 1.25 * usual)
     return fresh and (gap > 1.6 * usual or outstanding) and (repeated or outstanding or gap > 1.9 * usual)
 
 
@@ -210,25 +203,30 @@ def _first_row(lines: list[Line]) -> Line:
 
 def _split_sides(lines: list[Line], bound: Bound) -> list[list[Line]]:
     """Cut side-by-side tables apart."""
-    gutters = _gutters(lines)
-    for left, right in gutters:
-        one, two = _half(lines, left, right, True), _half(lines, left, right, False)
-        if min(len(one), len(two)) >= 2 and _independent(one, two):
-            return [*_split_sides(_trim(one, bound), bound), *_split_sides(_trim(two, bound), bound)]
-    strips = find_strips(_rows_of(lines))
-    if len(strips) < 2:
+    rows = [Line(row, min(c.base for c in row), max(c.size for c in row)) for row in merge_bound(lines, bound)]
+    cut = _cut_between(rows)
+    if cut is None:
         return [lines]
+    one, two = _half(lines, *cut, True), _half(lines, *cut, False)
+    return [*_split_sides(_trim(one, bound), bound), *_split_sides(_trim(two, bound), bound)]
+
+
+def _cut_between(lines: list[Line]) -> Strip | None:
+    """The white strip between two tables, if there are two."""
+    for left, right in _gutters(lines):
+        one, two = _half(lines, left, right, True), _half(lines, left, right, False)
+        if min(len(one), len(two)) >= 2 and _independent(one, two, len(one) + len(two) - len(lines)):
+            return left, right
+    strips = find_strips(_rows_of(lines))
     widths = sorted(right - left for left, right in strips)
-    for i, (left, right) in enumerate(strips):
+    for left, right in strips[1:-1]:
         one, two = _half(lines, left, right, True), _half(lines, left, right, False)
         if min(len(one), len(two)) < 2:
             continue
-        if i in (0, len(strips) - 1):
-            continue
         wide = right - left >= max(1.5 * median(widths), 1.8 * lines[0].size)
         if _twins(one, two) or (wide and _labels_again(one, two)):
-            return [*_split_sides(_trim(one, bound), bound), *_split_sides(_trim(two, bound), bound)]
-    return [lines]
+            return left, right
+    return None
 
 
 def _gutters(lines: list[Line]) -> list[Strip]:
@@ -253,12 +251,10 @@ def _half(lines: list[Line], left: float, right: float, first: bool) -> list[Lin
     return halves
 
 
-def _independent(one: list[Line], two: list[Line]) -> bool:
-    """Both sides have rows of their own, at their own heights."""
+def _independent(one: list[Line], two: list[Line], shared: int) -> bool:
+    """Both sides have rows of their own, at their own heights; `shared` rows are on both."""
     if min(_widest(one), _widest(two)) < 2:
         return False
-    bases = [line.base for line in one]
-    shared = sum(any(abs(line.base - base) < 0.15 * line.size for base in bases) for line in two)
     rows = min(sum(len(x.chunks) >= 2 for x in one), sum(len(x.chunks) >= 2 for x in two))
     return rows >= 2 and shared <= 0.5 * min(len(one), len(two))
 

@@ -32,8 +32,11 @@ def body_size(lines: list[Line]) -> float:
     return sizes.most_common(1)[0][0] if sizes else 10.0
 
 
-def find_prose(lines: list[Line]) -> set[int]:
-    """Ids of chunks that make up paragraphs: three lines or more of running words, one under the other."""
+def find_prose(lines: list[Line], cells: set[int]) -> set[int]:
+    """Ids of chunks that make up paragraphs: three lines or more of running words, one under the other.
+
+    `cells`: ids of chunks that are known to stand in a table's cell.
+    """
     chains: list[list[Chunk]] = []
     open_chains: list[list[Chunk]] = []
     company: dict[int, list[Chunk]] = {}
@@ -51,6 +54,8 @@ def find_prose(lines: list[Line]) -> set[int]:
     ids = {id(chunk) for chain in paragraphs for chunk in chain}
     found: set[int] = set()
     for chain in paragraphs:
+        if any(id(chunk) in cells for chunk in chain):
+            continue
         if _runs_on(chain):
             found.update(id(chunk) for chunk in chain)
             continue
