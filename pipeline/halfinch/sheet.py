@@ -45,6 +45,8 @@ class Cell:
     marks: frozenset[str] = frozenset()
     value: Decimal | None = None
     """The typed number behind the text (workbooks only); the text shows it as formatted."""
+    box: Box | None = field(default=None, compare=False)
+    """Where its letters stand on the page (PDF only): for pictures; no meaning is taken from it."""
 
 
 @dataclass(frozen=True, slots=True)

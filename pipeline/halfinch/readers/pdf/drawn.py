@@ -9,6 +9,7 @@ from collections import defaultdict
 from dataclasses import dataclass, field
 
 from halfinch.readers.pdf.columns import Placed, Strip, find_strips, place_row
+from halfinch.readers.pdf.ink import union_box
 from halfinch.readers.pdf.lines import Chunk, group_lines, make_chunk, make_chunks, typed_blank
 from halfinch.readers.pdf.model import TableBlock
 from halfinch.readers.pdf.rows import RowLine, TableRow, split_lines
@@ -230,5 +231,6 @@ def _cells_of(
         span = last - first + 1 if strips else max(starts[c + wide] - starts[c], 1)
         text = "\n".join(chunk.text for chunk in chunks)
         marks = frozenset.intersection(*(chunk.marks() for chunk in chunks))
-        out.append(Cell(text, at, column, 1 if rows else last_row - first_row + 1, span, "", marks))
+        box = union_box(chunk.box for chunk in chunks)
+        out.append(Cell(text, at, column, 1 if rows else last_row - first_row + 1, span, "", marks, box=box))
     return out

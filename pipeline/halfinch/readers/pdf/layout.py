@@ -105,7 +105,7 @@ def page_blocks(page: Turned, chrome: set[int], told: set[str]) -> PageBlocks:
     head, foot = _chrome_blocks(page, chrome, told)
     out.blocks = [*head, *blocks, *foot]
     for block in out.blocks:
-        block.box = page.frame.back(block.box)
+        _turn_back(block, page.frame)
     for frame, other in page.others:
         out.blocks.extend(_other_blocks(frame, [word for word in other if id(word) not in used]))
     if page.slanting:
@@ -246,8 +246,15 @@ def _other_blocks(frame: Frame, words: list[Word]) -> list[TableBlock | TextBloc
     lines = make_lines(words)
     blocks = reading_order(_open_blocks(lines, make_hints([]), [], lines))
     for block in blocks:
-        block.box = frame.back(block.box)
+        _turn_back(block, frame)
     return blocks
+
+
+def _turn_back(block: TableBlock | TextBlock, frame: Frame) -> None:
+    """The block's boxes on the page as a person sees it."""
+    block.box = frame.back(block.box)
+    if isinstance(block, TableBlock):
+        block.cells = [replace(cell, box=frame.back(cell.box)) if cell.box else cell for cell in block.cells]
 
 
 def line_words(line: Line) -> list[Word]:

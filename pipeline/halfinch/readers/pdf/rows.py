@@ -196,7 +196,8 @@ def build_cells(rows: list[TableRow], where: dict[str, int]) -> tuple[list[Cell]
             text = "\n".join(item.chunk.text for item in items)
             marks = frozenset.intersection(*(item.chunk.marks() for item in items))
             spot = place(**where, row=r, col=first + 1)
-            cells.append(Cell(text, r, first + 1, 1, last - first + 1, spot, marks))
+            box = union_box(item.chunk.box for item in items)
+            cells.append(Cell(text, r, first + 1, 1, last - first + 1, spot, marks, box=box))
     return cells, boxes
 
 
