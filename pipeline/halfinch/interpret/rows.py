@@ -8,6 +8,7 @@ from fractions import Fraction
 from halfinch.interpret.facets import ATTRIBUTE_ROLES, GOOD_LABEL, Facets, Reader, facets_of_header
 from halfinch.interpret.lines import Columns
 from halfinch.interpret.matrix import Table
+from halfinch.interpret.paired import split_pair
 from halfinch.interpret.raw import RawFigure
 from halfinch.interpret.special import BAND
 from halfinch.normalise.numbers import Printed, find_numbers
@@ -133,6 +134,11 @@ def make_figure(cell: Cell, facets: Facets, reader: Reader, block: int) -> RawFi
     if label is None or not point_of(label) or facets.old:
         return None
     number = reader.read(cell.text).number
+    pair = split_pair(cell.text, label, reader)
+    if pair is not None:
+        number = pair[0]
+        label = replace(label, qualifiers=label.qualifiers - {"stretched"})
+        facets = replace(facets, point=label)
     if number is None and DATE not in cell.marks:
         return None
     if number is not None and any(c.isalpha() for c in number.rest):
@@ -155,6 +161,7 @@ def make_figure(cell: Cell, facets: Facets, reader: Reader, block: int) -> RawFi
         length=facets.length or (facets.size.length if facets.size else ""),
         body=facets.body,
         data=DATA in cell.marks,
+        stretched=pair[1] if pair is not None else None,
     )
     if number is None or DATE in cell.marks:
         figure.hold("date-for-number", f"the cell holds a date (“{cell.text}”), most likely a fraction turned into one")

@@ -76,7 +76,8 @@ def pair_stretched(raws: list[RawFigure]) -> list[RawFigure]:
             continue
         partners = relaxed.get(_same(raw), [])
         for partner in partners:
-            partner.stretched = raw.printed.value
+            if partner.stretched is None:
+                partner.stretched = raw.printed.value
         if not partners:
             raw.hold("stretched-only", "only the stretched figure is printed; ask for the relaxed one")
             kept.append(raw)

@@ -67,7 +67,7 @@ def judge_copied_sizes(docket: Docket) -> None:
         for one, other in pairwise(order):
             pairs = [(sizes[one], sizes[other]) for sizes in by_size.values() if one in sizes and other in sizes]
             same = all(docket.figures[a].length_nm == docket.figures[b].length_nm for a, b in pairs)
-            if len(pairs) > 1 and same:
+            if len(pairs) > 1 and same and {"waist", "hip"} & set(by_size):  # legs alone stand still by rounding
                 copied = [index for pair in pairs for index in pair]
                 docket.hold(
                     copied, "copied-size", f"every girth is the same in {one} and {other}", "ask for both sizes"
