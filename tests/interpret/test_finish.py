@@ -8,7 +8,9 @@ from fractions import Fraction
 import pytest
 from small_sheets import read_sheet, show, want
 
-from halfinch.interpret.finish import read_price, read_share
+from halfinch import knowledge
+from halfinch.interpret.finish import read_share
+from halfinch.interpret.prices import read_price
 
 PRICES = [
     pytest.param("€ 89,90", "", Decimal("89.90"), "EUR", id="euro before, comma"),
@@ -25,7 +27,7 @@ PRICES = [
 
 @pytest.mark.parametrize(("text", "currency", "price", "code"), PRICES)
 def test_prices(text: str, currency: str, price: Decimal | None, code: str) -> None:
-    assert read_price(text, currency) == (price, code)
+    assert read_price(text, currency, knowledge.load()) == (price, code)
 
 
 SHARES = [("20 %", Fraction(1, 5)), ("2,5%", Fraction(1, 40)), ("12.5 %", Fraction(1, 8)), ("some", None)]

@@ -10,7 +10,16 @@ from dataclasses import replace
 from halfinch.interpret.clauses import find_size_mention, make_clause
 from halfinch.interpret.facets import Facets, Reader
 from halfinch.interpret.names import find_attributes, point_within
-from halfinch.interpret.statements import find_convention, find_length, find_size_range, find_tolerance, find_unit
+from halfinch.interpret.statements import (
+    MAX_NOTE,
+    TOLD,
+    find_convention,
+    find_length,
+    find_point_conventions,
+    find_size_range,
+    find_tolerance,
+    find_unit,
+)
 from halfinch.interpret.words import first_kind, fold, phrasebook
 from halfinch.normalise.point_labels import read_length_word
 from halfinch.normalise.size_labels import read_size_label
@@ -45,6 +54,9 @@ def text_facets(text: str, reader: Reader, heading: bool = True) -> Facets:
     state = first_kind(book.states, text)
     if state:
         attributes["state"] = state
+    if len(text) <= MAX_NOTE:
+        told = find_point_conventions(text, reader)
+        attributes.update({TOLD.format(point): said for point, said in told.items()})
     tolerance = find_tolerance(text, reader)
     if tolerance:
         attributes["tolerance"] = tolerance

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from itertools import product
 from math import log2
@@ -17,13 +17,13 @@ from statistics import median
 
 from halfinch.interpret.evidence import inch_factor, is_girth, suits
 from halfinch.interpret.raw import RawFigure
+from halfinch.interpret.statements import GIRTHS, TOLD
 from halfinch.interpret.words import silhouette_in
 from halfinch.knowledge import Knowledge
 from halfinch.knowledge.spec_fit import Silhouette
 from halfinch.knowledge.spec_reading import Mixture, Ratio
 
 UNSAID, OPEN = "flat-or-round-unsaid", "flat-or-round"
-GIRTHS = ("waist", "hip", "thigh", "knee", "leg_opening")
 LEG = ("thigh", "knee", "leg_opening")
 CLEAR = 3.0
 """A convention is taken when the best combination without it scores worse by this much."""
@@ -42,7 +42,8 @@ class Hints:
     """What the table says beyond its figures."""
 
     flat_labels: bool
-    heading: str
+    heading: Mapping[str, str]
+    """By point: what a heading or note says of the table, or of that point in it."""
     silhouette: Silhouette | None
 
 
@@ -85,13 +86,13 @@ def decide_group(group: list[RawFigure], knowledge: Knowledge) -> None:
     said = {point: _said(by_point[point]) for point in by_point if _said(by_point[point])}
     hints = Hints(
         flat_labels="flat" in said.values(),
-        heading=next((one.facets.convention for one in group if one.facets.convention), ""),
+        heading={point: found for point, members in by_point.items() if (found := _told(members, point))},
         silhouette=find_silhouette(group, knowledge),
     )
     ranked = rank_combinations(by_point, silent, said, hints, knowledge)
-    if hints.heading and any(ranked[0][1][point] != hints.heading for point in silent):
+    if any(ranked[0][1][point] != hints.heading.get(point, ranked[0][1][point]) for point in silent):
         # The figures refute the heading for one point: it is no evidence for the others either.
-        hints = replace(hints, heading="")
+        hints = replace(hints, heading={})
         ranked = rank_combinations(by_point, silent, said, hints, knowledge)
     best_score, best = ranked[0]
     for point in silent:
@@ -121,7 +122,7 @@ def settle_point(figures: list[RawFigure], convention: str, clear: bool, hints: 
         if figure.convention:
             continue
         figure.convention, figure.convention_from = convention, "inferred"
-        if clear and convention == hints.heading:
+        if clear and convention == hints.heading.get(figure.point):
             figure.convention_from = "heading"
         elif clear:
             figure.notes.append(
@@ -145,6 +146,14 @@ def lend_conventions(figures: list[RawFigure]) -> None:
         if known == {figure.convention} and any(rule == OPEN for rule, _ in figure.holds):
             figure.holds = [(rule, reason) for rule, reason in figure.holds if rule != OPEN]
             figure.notes.append((UNSAID, f"read as {figure.convention}, as the other garments of the table are"))
+
+
+def _told(figures: list[RawFigure], point: str) -> str:
+    """What a note says of this point ("waist round, the rest flat"), else what a heading says of all."""
+    one = next((figure for figure in figures if TOLD.format(point) in figure.facets.attributes), None)
+    if one is not None:
+        return one.facets.attributes[TOLD.format(point)]
+    return next((figure.facets.convention for figure in figures if figure.facets.convention), "")
 
 
 def _said(figures: list[RawFigure]) -> str:
@@ -178,7 +187,7 @@ def weigh_point(figures: list[RawFigure], hints: Hints, knowledge: Knowledge) ->
             cost[convention] += OUTSIDE
         if hints.flat_labels and convention == "flat":
             cost[convention] -= FLAT_LABELS
-        if hints.heading == convention:
+        if hints.heading.get(point.name) == convention:
             cost[convention] -= HEADING
         if hints.silhouette is not None and point.name == "leg_opening":
             opening = hints.silhouette.opening

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from types import MappingProxyType
 
+from halfinch.interpret.words import phrasebook, silhouette_in
 from halfinch.knowledge import Knowledge
 from halfinch.normalise.numbers import Printed, read_number
 from halfinch.normalise.point_labels import (
@@ -185,6 +186,8 @@ class Reader:
             and not stripped.isupper()
         ):
             size = None  # "Mt." is the heading of the sizes, "MT" a size
+        if point is not None and names_a_style(stripped, point, self.knowledge):
+            point = None
         length = read_length_word(_REMARK.sub("", stripped).strip() or stripped, self.knowledge)
         labelled = _LABELLED.fullmatch(stripped)
         length = length or (labelled.group(1) if labelled else "")
@@ -213,6 +216,16 @@ class Reader:
 
 DOTTED = "i\u0307"
 """What is left of the Turkish capital İ where a program made it small."""
+_RISES = ("front_rise", "back_rise")
+
+
+def names_a_style(text: str, point: PointLabel, knowledge: Knowledge) -> bool:
+    """ "Mid rise boot-cut jean", "The Alma High-Rise Straight": the rise in a style's name measures nothing."""
+    if point.point not in _RISES or not point.rest:
+        return False
+    return bool(silhouette_in(text, knowledge)) or phrasebook(knowledge).names_ours(text)
+
+
 _REMARK = re.compile(r"\([^()]*\d[^()]*\)")
 """A figure in brackets behind a length: "Short (28")"."""
 _PLAIN = re.compile(r"[\d\s.,/½¼¾⅛⅜⅝⅞⁄\-–]+")

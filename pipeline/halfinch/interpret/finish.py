@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-from decimal import Decimal, InvalidOperation
 from fractions import Fraction
 
 from halfinch.figure import Figure, Finding, Garment
+from halfinch.interpret.prices import read_price
 from halfinch.interpret.raw import RawFigure
 from halfinch.interpret.subject import BODY_POINT
 from halfinch.interpret.words import Phrasebook, silhouette_in
@@ -15,18 +15,6 @@ from halfinch.normalise.half_inch import double_flat
 from halfinch.normalise.units import to_nm
 
 GARMENT_KEYS = ("merchant", "style", "style_code", "block", "colour")
-_CURRENCIES = {
-    "$": "USD",
-    "€": "EUR",
-    "£": "GBP",
-    "¥": "JPY",
-    "zł": "PLN",
-    "kr": "SEK",
-    "₺": "TRY",
-    "元": "CNY",
-    "円": "JPY",
-}
-_PRICE = re.compile(r"\d+(?:[.,]\d{3})*(?:[.,]\d{1,2})?")
 LENGTH_POINTS = frozenset({"inseam", "outseam"})
 
 
@@ -42,7 +30,9 @@ def make_garment(key: str, figures: list[RawFigure], knowledge: Knowledge, book:
     for figure in figures:
         for role, value in figure.facets.attributes.items():
             attributes.setdefault(role, value)
-    price, currency = read_price(attributes.get("price", ""), attributes.get("currency", ""))
+    price, currency = read_price(
+        attributes.get("price", ""), attributes.get("currency", ""), knowledge, attributes.get("language", "")
+    )
     style = " ".join(attributes.get("style", "").split())
     return Garment(
         key=key,
@@ -59,25 +49,6 @@ def make_garment(key: str, figures: list[RawFigure], knowledge: Knowledge, book:
         colour=attributes.get("colour", ""),
         url=attributes.get("url", ""),
     )
-
-
-def read_price(text: str, currency: str) -> tuple[Decimal | None, str]:
-    """ "€ 89,90" as (89.90, "EUR"); (None, '') where no price stands."""
-    match = _PRICE.search(text)
-    if match is None:
-        return None, ""
-    number = match.group()
-    if re.search(r"[.,]\d{1,2}$", number):
-        whole, cents = re.split(r"[.,](?=\d{1,2}$)", number)
-        number = re.sub(r"[.,]", "", whole) + "." + cents
-    else:
-        number = re.sub(r"[.,]", "", number)
-    code = next((one for sign, one in _CURRENCIES.items() if sign in text), "")
-    letters = re.search(r"\b[A-Z]{3}\b", text)
-    try:
-        return Decimal(number), code or (letters.group() if letters else currency.strip().upper()[:3])
-    except InvalidOperation:
-        return None, ""
 
 
 def read_share(text: str) -> Fraction | None:

@@ -7,8 +7,9 @@ same cell. Two units are rounded each for itself, so they agree when they differ
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from fractions import Fraction
+from math import lcm
 
 from halfinch.interpret.evidence import in_inches, inch_factor
 from halfinch.interpret.raw import RawFigure
@@ -17,23 +18,63 @@ from halfinch.normalise.numbers import Printed
 LEAST_AGREEMENT = Fraction(62, 1000)
 """Inches; one-decimal columns of honest sheets differ by up to this (48 rows of rises on a published sheet)."""
 
+EXACTLY = Fraction(102, 100)
+"""Half a step and a hair: a figure cut off or rounded up at the very half."""
+CHANCE = 100
+"""How unlikely a chance agreement of two columns has to be, as one in so many."""
+
 
 Steps = dict[tuple[int, str], Fraction]
 """Inches of the finest printed step by block and unit."""
 
 
 def column_steps(figures: Iterable[RawFigure]) -> Steps:
-    """The finest step that a block prints in a unit. Tenths of an inch come from centimetres: they count as a quarter.
+    """The finest step that a block prints in a unit; the unit that the other was converted from counts as the finer.
 
-    Makers measure in halves to sixteenths of an inch or in millimetres; a column of 25.6, 27, 28.5 in beside one of
-    65, 68.5, 72.5 cm was converted from it (common practice).
+    Where every figure of the finer column is the rounded conversion of the coarser one beside it (27, 28, 29 in beside
+    68.6, 71.1, 73.7 cm), the coarser is what was measured: by chance so many could hardly agree. Tenths of an inch come
+    from centimetres; makers measure in halves to sixteenths of an inch (common practice).
     """
     values: dict[tuple[int, str], list[Printed]] = defaultdict(list)
+    beside: dict[tuple[str, ...], dict[str, list[tuple[int, Printed]]]] = defaultdict(lambda: defaultdict(list))
     for figure in figures:
-        values[figure.block, figure.unit].append(figure.printed)
-        if figure.printed.second is not None:
-            values[figure.block, figure.printed.second.unit].append(figure.printed.second)
-    return {key: finest_step(group, key[1]) for key, group in values.items() if key[1]}
+        key = (*key_of(figure)[1:], figure.facets.attributes.get("style", ""), figure.convention)
+        for printed, unit in ((figure.printed, figure.unit), (figure.printed.second, "")):
+            if printed is not None and (unit or printed.unit):
+                values[figure.block, unit or printed.unit].append(printed)
+                beside[key][unit or printed.unit].append((figure.block, printed))
+    steps = {key: finest_step(group, key[1]) for key, group in values.items() if key[1]}
+    return {**steps, **measured_steps(beside.values(), values)}
+
+
+def measured_steps(
+    beside: Iterable[dict[str, list[tuple[int, Printed]]]], values: Mapping[tuple[int, str], list[Printed]]
+) -> Steps:
+    """Step 0 for each column that its neighbour in the other unit was converted from."""
+    pairs: dict[tuple[tuple[int, str], tuple[int, str]], set[tuple[Fraction, Fraction]]] = defaultdict(set)
+    for units in beside:
+        for block, inch in units.get("in", ()):
+            for other, metric in units.get("cm", ()):
+                pairs[(block, "in"), (other, "cm")].add((inch.value, metric.value))
+    found: Steps = {}
+    for (inches, metrics), both in pairs.items():
+        step = {key: printed_step(values[key], key[1]) for key in (inches, metrics)}
+        first, second = (inches, metrics) if step[inches] >= step[metrics] else (metrics, inches)
+        factor = inch_factor(first[1]) / inch_factor(second[1])
+        fine = step[second] / inch_factor(second[1])
+        converted = all(
+            abs(one * factor - other) * 2 <= fine * EXACTLY
+            for one, other in (pair if first is inches else pair[::-1] for pair in both)
+        )
+        if converted and (step[first] / step[second]) ** len(both) >= CHANCE:
+            found[first] = Fraction(0)
+    return found
+
+
+def printed_step(group: list[Printed], unit: str) -> Fraction:
+    """The grid in inches on which all figures of one unit lie, as printed."""
+    denominator = lcm(*(one.value.denominator for one in group))
+    return Fraction(1, denominator) * inch_factor(unit)
 
 
 def finest_step(group: list[Printed], unit: str) -> Fraction:

@@ -8,9 +8,9 @@ from __future__ import annotations
 import re
 
 from halfinch.interpret.clauses import make_clause
-from halfinch.interpret.facets import ATTRIBUTE_ROLES, GOOD_LABEL, Reader
+from halfinch.interpret.facets import ATTRIBUTE_ROLES, GOOD_LABEL, Reader, names_a_style
 from halfinch.interpret.statements import MAX_NOTE, find_unit
-from halfinch.interpret.words import fold, phrasebook, silhouette_in
+from halfinch.interpret.words import first_kind, fold, phrasebook, silhouette_in
 from halfinch.normalise.point_labels import PointLabel, read_header_word, read_length_word, read_unit_word
 from halfinch.normalise.size_labels import read_size_label
 from halfinch.sheet import Text
@@ -36,9 +36,11 @@ def find_keys(line: str, reader: Reader) -> list[tuple[int, int, str]]:
     for colon in re.finditer(r"[:：=]", line):
         words = list(_KEY_WORD.finditer(line, 0, colon.start()))
         for count in (4, 3, 2, 1):
-            if len(words) < count or line[words[-1].end() : colon.start()].strip(" .)("):
+            if len(words) < count or line[words[-1].end() : colon.start()].strip(" .)(#°º№"):
                 continue
             start = words[-count].start()
+            if count > 1 and first_kind(phrasebook(reader.knowledge).states, line[start : colon.start()]):
+                break  # "before wash: no" tells a state, no wash
             role = key_role(line[start : colon.start()], reader)
             if not role and read_length_word(line[colon.end() :].strip().split("  ")[0], reader.knowledge):
                 read = reader.read(line[start : colon.start()])
@@ -75,18 +77,44 @@ def key_role(text: str, reader: Reader) -> str:
     return word.role if word is not None and word.role in known and word.score == 1 else ""
 
 
+_CODE_FIRST = re.compile(r"((?=[\w./-]*\d)[A-Z0-9][\w./-]{2,})\s+(?=[^\W\d]|[\"“„«'‘「])")
+_CODE_ALONE = re.compile(r"(?=[\w./-]*\d)[A-Z0-9][A-Z0-9./_-]{2,}")
+_QUOTED = re.compile(r"[\"“”„«‘'「](.{2,60}?)[\"”“»’'」](?=\s|$|,)")
+_PERSON = re.compile(r"\d\s?(?:cm|kg|lbs?)\b|\d\s?['’′]\s?\d", re.IGNORECASE)
+
+
 def take_value(found: dict[str, str], role: str, value: str, reader: Reader) -> None:
     """Keeps one value; "TM-2304 Rigg straight" is a code and a name, ", misure in cm" is no part of a name."""
+    if role == "style_code":
+        value = clean_code(value)
+        if not value:
+            return
     if role == "style":
+        if _PERSON.search(value):
+            return  # "Model: 168 cm / 48 kg" is who wears it
         if len(value) <= 4 and read_size_label(value, reader.knowledge) is not None:
             found.setdefault("size", value)  # 型号 and the like name the style or the size
             return
-        code = re.match(r"((?=[\w-]*\d)[A-Z0-9][\w.-]{2,})\s+(?=[^\W\d])", value)
+        if _CODE_ALONE.fullmatch(value):
+            found.setdefault("style_code", value)
+            return
+        code = _CODE_FIRST.match(value)
         if code:
             found.setdefault("style_code", code.group(1))
             value = value[code.end() :]
+            quoted = _QUOTED.match(value)
+            value = quoted.group(1) if quoted else value
         value = clean_style(value, reader)
     found.setdefault(role, value[:120])
+
+
+def clean_code(value: str) -> str:
+    """A style's code without what stands behind it on its line ("AUR-552 – 89 €"); '' for words that are no code."""
+    first = re.split(r"\s+[|·•/–—-]\s+|[,;(]|\s{2,}", value.strip())[0].strip(" .:#")
+    words = first.split()
+    if len(words) > 1 and any(c.isdigit() for c in words[0]) and len(words[0]) > 2:
+        return words[0]
+    return first if any(c.isdigit() for c in first) or first.isupper() else ""
 
 
 def heading_name(text: Text, reader: Reader) -> str:
@@ -118,7 +146,9 @@ def is_remark(part: str, reader: Reader) -> bool:
     folded = fold(part)
     if read_length_word(part, reader.knowledge) or read_unit_word(part, reader.knowledge):
         return True
-    if any(pattern.search(folded) for pattern in (book.chart, book.garment, book.body, book.guide)):
+    if any(pattern.search(folded) for pattern in (book.chart, book.garment, book.body, book.guide, book.company)):
+        return True
+    if book.part.fullmatch(folded.strip(" .:()")) or is_table_name(part, reader):
         return True
     read = reader.read(part)
     if read.is_ours or point_within(part, reader) is not None:
@@ -126,9 +156,18 @@ def is_remark(part: str, reader: Reader) -> bool:
     return find_unit(part, reader) != "" or (read.size is not None and read.point is None)
 
 
+def is_table_name(text: str, reader: Reader) -> bool:
+    """ "Jeans measurements", "Maße der Hose": what stands in the table, and of which kind of garment."""
+    rest = phrasebook(reader.knowledge).ours.sub(" ", fold(text)).strip(" .:()")
+    word = read_header_word(rest, reader.knowledge) if rest and len(rest) < len(text) - 2 else None
+    return word is not None and word.role == "point_column" and word.score == 1
+
+
 def point_within(text: str, reader: Reader) -> PointLabel | None:
     """The one point of ours that a heading names ("Inside leg by size and length"), None for none or several."""
     labels = [one.label for one in make_clause(text, reader).labels]
+    if len(labels) == 1 and names_a_style(text, labels[0], reader.knowledge):
+        return None
     if len(labels) == 1 and labels[0].point and labels[0].score >= GOOD_LABEL and len(text) <= 60:
         return labels[0]
     return None

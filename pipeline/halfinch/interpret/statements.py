@@ -8,10 +8,17 @@ from __future__ import annotations
 import re
 
 from halfinch.interpret.facets import Reader
+from halfinch.interpret.words import fold, phrasebook
 from halfinch.normalise.header_words import find_convention_said
 from halfinch.normalise.numbers import find_numbers
-from halfinch.normalise.point_labels import read_header_word, read_length_word, read_unit_word
+from halfinch.normalise.point_labels import (
+    read_convention_word,
+    read_header_word,
+    read_length_word,
+    read_unit_word,
+)
 
+GIRTHS = ("waist", "hip", "thigh", "knee", "leg_opening")
 SURE_UNITS = frozenset({"cm", "mm", "cms"})
 """Short unit words that are nothing else in any language."""
 MAX_NOTE = 400
@@ -73,6 +80,35 @@ def find_unit(text: str, reader: Reader) -> str:
 def find_convention(text: str, reader: Reader) -> str:
     """Flat or round as a text states it for a table ("laid flat, not doubled"), '' for none or both."""
     return find_convention_said(blank_numbers(text), reader.knowledge)
+
+
+TOLD = "convention of {}"
+"""The attribute under which a note's word about one point is kept."""
+_PIECES = re.compile(r"[.;]\s|\s[–—-]\s|\n")
+_ENDS = re.compile(r"[,(),:，、；。]|\band\b|\bund\b|\bet\b|\by\b|\be\b|\ben\b|\bi\b|\boch\b|\bog\b|\bve\b")
+
+
+def find_point_conventions(text: str, reader: Reader) -> dict[str, str]:
+    """Flat or round by point where one note says both: "waist and hip full circumference, the rest flat".
+
+    Points that nothing is said of up to the next word share that word. {} where a note speaks of all alike.
+    """
+    rest = phrasebook(reader.knowledge).rest
+    found: dict[str, str] = {}
+    for sentence in _PIECES.split(text[:MAX_NOTE]):
+        waiting: list[str] = []
+        for part in _ENDS.split(sentence):
+            label = reader.read(part.strip()).point if part.strip() else None
+            said = (label.convention if label is not None else "") or find_convention_said(part, reader.knowledge)
+            if label is not None and label.point in GIRTHS:
+                waiting.append(label.point)
+            elif rest.search(fold(part)):
+                waiting.extend(point for point in GIRTHS if point not in found and point not in waiting)
+            said = said or read_convention_word(rest.sub(" ", fold(part)).strip(), reader.knowledge)
+            if said:
+                found.update(dict.fromkeys(waiting, said))
+                waiting = []
+    return found if len(set(found.values())) == 2 else {}
 
 
 def find_length(text: str, reader: Reader) -> str:

@@ -10,7 +10,9 @@ from dataclasses import dataclass, field, replace
 
 from halfinch.interpret.context import text_facets
 from halfinch.interpret.facets import ATTRIBUTE_ROLES, Facets, Reader
-from halfinch.interpret.names import clean_style, find_attributes, heading_name, is_remark, take_value
+from halfinch.interpret.names import clean_style, find_attributes, heading_name, is_remark, key_role, take_value
+from halfinch.interpret.prices import find_price
+from halfinch.interpret.product_data import find_product
 from halfinch.interpret.statements import find_convention, find_tolerance, find_unit
 from halfinch.interpret.words import fold, phrasebook, silhouette_in
 from halfinch.sheet import DATA, HIDDEN, STRUCK, Grid, Sheet, Text
@@ -51,7 +53,7 @@ def surround(sheet: Sheet, reader: Reader) -> dict[int, Surroundings]:
                 last.notes.append(block.text)
             continue
         if is_preamble(block, reader):
-            near.extend(preamble_texts(block))
+            near.extend(preamble_texts(block, reader))
             continue
         one = surround_grid(block, base, carried, stack, near, reader)
         folded = fold(" ".join(one.near))
@@ -74,7 +76,9 @@ def is_preamble(grid: Grid, reader: Reader) -> bool:
     """A small grid without a point of ours: facts about the tables that follow ("Style; Alma", "sizes in cm")."""
     if grid.rows > 12 or grid.columns > 6 or grid.marks & {HIDDEN, STRUCK, DATA}:
         return False
-    reads = [reader.read(cell.text) for cell in grid.cells if cell.text]
+    cells = [cell for cell in grid.cells if cell.text]
+    keys = {(cell.row, cell.column + cell.column_span) for cell in cells if key_role(cell.text, reader)}
+    reads = [reader.read(cell.text) for cell in cells if (cell.row, cell.column) not in keys]
     if any(read.is_label for read in reads):
         return False
     return any(read.word is not None and read.word.role for read in reads) or any(
@@ -82,14 +86,23 @@ def is_preamble(grid: Grid, reader: Reader) -> bool:
     )
 
 
-def preamble_texts(grid: Grid) -> list[Text]:
+def preamble_texts(grid: Grid, reader: Reader) -> list[Text]:
     """The rows of such a grid as texts."""
     rows: dict[int, list[str]] = {}
     for cell in grid.cells:
         if cell.text and not cell.marks & {HIDDEN, STRUCK}:
             rows.setdefault(cell.row, []).append(cell.text)
-    lines = [f"{cells[0]}: {cells[1]}" if len(cells) == 2 else "; ".join(cells) for cells in rows.values()]
+    lines = [line for cells in rows.values() for line in row_lines(cells, reader)]
     return [Text(text=line, order=grid.order, page=grid.page) for line in lines]
+
+
+def row_lines(cells: list[str], reader: Reader) -> list[str]:
+    """A row of facts as lines: "Style | Alma | Season | AW25" is two pairs of a key and its value."""
+    keys, values = cells[::2], cells[1::2]
+    paired = len(keys) == len(values) and any(key_role(key, reader) for key in keys)
+    if paired and not any(key_role(value, reader) for value in values):
+        return [f"{key.rstrip(' :：')}: {value}" for key, value in zip(keys, values, strict=True)]
+    return ["; ".join(cells) if len(cells) != 2 else f"{cells[0]}: {cells[1]}"]
 
 
 def surround_grid(
@@ -162,13 +175,19 @@ def sheet_facets(sheet: Sheet, reader: Reader) -> Facets:
         attributes["merchant"] = sheet.meta["site_name"]
     if sheet.meta.get("url"):
         attributes["url"] = sheet.meta["url"]
+    if sheet.language:
+        attributes["language"] = sheet.language
     title = sheet_title(sheet, reader)
     if title:
         take_value(attributes, "style", title, reader)
     units, conventions, tolerances = set(), set(), set()
+    book, price = phrasebook(reader.knowledge), ""
     for text in sheet.texts:
         if text.kind in ("chrome", "meta") or text.marks & {HIDDEN, STRUCK}:
             continue
+        if text.kind == "heading" and book.guide.search(fold(text.text)):
+            price = price or "other products'"
+        price = price or find_price(text.text, reader, sheet.language)
         for role, value in find_attributes(text.text, reader).items():
             if role in ATTRIBUTE_ROLES:
                 attributes.setdefault(role, value)
@@ -178,6 +197,10 @@ def sheet_facets(sheet: Sheet, reader: Reader) -> Facets:
     units.discard("")
     conventions.discard("")
     tolerances.discard("")
+    product = find_product(sheet, reader)
+    if "style" in attributes:
+        product.pop("style", None)
+    attributes = {**({"price": price} if price else {}), **product, **attributes}
     if len(tolerances) == 1:
         attributes["tolerance"] = tolerances.pop()
     return Facets(

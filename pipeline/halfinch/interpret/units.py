@@ -51,7 +51,10 @@ def decide_units(figures: Iterable[RawFigure], knowledge: Knowledge, habit: str 
 def fitness(group: list[RawFigure], unit: str, knowledge: Knowledge) -> float:
     """0..1: how well these numbers suit a unit, counted by series so that long runs do not drown short ones."""
     series: dict[str, list[int]] = defaultdict(list)
-    for figure in group:
+    known = [figure for figure in group if figure.point in knowledge.points]
+    if not known:
+        return 0.0
+    for figure in known:
         series[figure.point].append(suits_somehow(knowledge, figure.point, figure.printed.value, unit))
     fit = sum(sum(suits) / (2 * len(suits)) for suits in series.values()) / len(series)
     if len(series) > 1 and any(not any(suits) for suits in series.values()):

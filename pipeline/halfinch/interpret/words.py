@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from halfinch.knowledge import Knowledge
 
-_EASTERN = re.compile(r"[\u3040-\u30ff\u3400-\u9fff\uac00-\ud7af]")
+_EASTERN = re.compile(r"[\u0e01-\u0e4e\u3040-\u30ff\u3400-\u9fff\uac00-\ud7af]")
 
 
 def fold(text: str) -> str:
@@ -53,6 +53,9 @@ class Phrasebook:
     trial: re.Pattern[str]
     statistics: re.Pattern[str]
     counts: re.Pattern[str]
+    part: re.Pattern[str]
+    rest: re.Pattern[str]
+    company: re.Pattern[str]
     blocks: tuple[tuple[str, re.Pattern[str]], ...]
     states: tuple[tuple[str, re.Pattern[str]], ...]
 
@@ -110,6 +113,9 @@ def phrasebook(knowledge: Knowledge) -> Phrasebook:
             trial=compile_phrases(words.trial.says),
             statistics=compile_phrases(words.statistics.says),
             counts=compile_phrases(words.counts.says),
+            rest=compile_phrases(words.others.says),
+            part=compile_phrases(words.part.says),
+            company=re.compile(rf"(?:{compile_phrases(words.part.companies).pattern})\W*$"),
             blocks=tuple((kind.name, compile_phrases(kind.says)) for kind in words.block.values()),
             states=tuple((kind.name, compile_phrases(kind.says)) for kind in words.state.values()),
         )

@@ -44,6 +44,7 @@ from halfinch.knowledge.spec_points import (
     Tolerances,
     join_points,
 )
+from halfinch.knowledge.spec_prices import Currencies
 from halfinch.knowledge.spec_reading import ReadingWords
 from halfinch.knowledge.spec_relations import Relations
 from halfinch.knowledge.spec_sizes import SizeSystems, Units
@@ -79,6 +80,7 @@ class Knowledge:
     shoes: Shoes
     measuring: Measuring
     prices: Prices
+    currencies: Currencies
     style_rules: StyleRules
     verdict: Verdict
     stretch: Stretch

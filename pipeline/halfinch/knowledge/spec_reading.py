@@ -41,6 +41,15 @@ class Phrases:
 
 
 @dataclass(frozen=True, slots=True)
+class PartWords:
+    """Headings over a part of a document, each the whole of its text, and what the names of companies end with."""
+
+    because: str
+    says: tuple[str, ...]
+    companies: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Kind:
     """One word of an enumeration with the phrases that say it."""
 
@@ -101,6 +110,8 @@ class ReadingWords:
     trial: Phrases
     statistics: Phrases
     counts: Phrases
+    part: PartWords
+    others: Phrases
     ambiguous: Phrases
     sample: Phrases
     block: Mapping[str, Kind]

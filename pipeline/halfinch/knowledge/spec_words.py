@@ -10,10 +10,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, get_args
 
-LANGUAGES = ("en", "de", "fr", "es", "it", "pt", "nl", "pl", "sv", "tr", "zh", "ja", "ko", "ru")
-Language = Literal["en", "de", "fr", "es", "it", "pt", "nl", "pl", "sv", "tr", "zh", "ja", "ko", "ru"]
+Language = Literal[
+    "en", "de", "fr", "es", "it", "pt", "nl", "pl", "sv", "tr", "zh", "ja", "ko", "ru",
+    "da", "no", "fi", "cs", "hu", "ro", "el", "uk", "th", "vi",
+]  # fmt: skip
+LANGUAGES: tuple[Language, ...] = get_args(Language)
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +39,16 @@ class Phrases:
     ja: tuple[str, ...] = ()
     ko: tuple[str, ...] = ()
     ru: tuple[str, ...] = ()
+    da: tuple[str, ...] = ()
+    no: tuple[str, ...] = ()
+    fi: tuple[str, ...] = ()
+    cs: tuple[str, ...] = ()
+    hu: tuple[str, ...] = ()
+    ro: tuple[str, ...] = ()
+    el: tuple[str, ...] = ()
+    uk: tuple[str, ...] = ()
+    th: tuple[str, ...] = ()
+    vi: tuple[str, ...] = ()
 
     def all(self) -> Iterator[tuple[str, str]]:
         """(language, phrase) of every phrase."""

@@ -13,7 +13,14 @@ from fractions import Fraction
 
 from halfinch.knowledge.folding import fold
 
-EASTERN = "\u3040-\u309f\u30a0-\u30ff\u31f0-\u31ff\u3400-\u4dbf\u4e00-\u9fff\uf900-\ufaff\uff66-\uff9f\uac00-\ud7a3々〆"
+_THAI = "\u0e01-\u0e3a\u0e40-\u0e4e"
+_KANA, _HAN, _HANGUL = (
+    "\u3040-\u309f\u30a0-\u30ff\u31f0-\u31ff\uff66-\uff9f",
+    "\u3400-\u4dbf\u4e00-\u9fff\uf900-\ufaff",
+    "\uac00-\ud7a3",
+)
+EASTERN = f"{_THAI}{_KANA}{_HAN}{_HANGUL}々〆"
+"""Scripts without a blank between words."""
 _FRACTIONS = "½¼¾⅓⅔⅛⅜⅝⅞"
 _TOKEN = re.compile(
     rf"""

@@ -258,6 +258,8 @@ def _is_plain(value: object) -> bool:
 
 def _stands_alone(value: dict[str, object]) -> bool:
     """True for an object with pairs or a table of its own: its scalars are wanted beside those, not with its parent."""
+    if _columns_and_rows(value)[0]:
+        return True
     members = [_unfold_list(item) for item in value.values()]
     return any(len(objects) > 0 and (is_pair_list(objects) or len(objects) > 1) for objects in members)
 

@@ -1,0 +1,70 @@
+"""What the data behind a page says of its product: name, code, brand, price, colour, cloth.
+
+In: a sheet's grids of machine-readable data (JSON-LD, page state). Out: attributes by role for the product that the
+page shows; nothing where several products are told and none of them is the page's.
+"""
+
+from __future__ import annotations
+
+import re
+
+from halfinch.interpret.facets import Reader
+from halfinch.interpret.words import fold
+from halfinch.normalise.point_labels import read_header_word
+from halfinch.sheet import DATA, HEADER, Grid, Sheet
+
+_ROLES = frozenset({"style", "style_code", "merchant", "price", "currency", "colour", "fabric", "url"})
+_CAMEL = re.compile(r"(?<=[a-z])(?=[A-Z])|[_-]")
+_CODE = re.compile(r"[\w./-]{3,24}")
+LONGEST_VALUE = 120
+
+
+def find_product(sheet: Sheet, reader: Reader) -> dict[str, str]:
+    """The attributes of the page's product; {} where no data speaks of it."""
+    told = [facts for grid in sheet.grids if DATA in grid.marks and (facts := product_facts(grid, reader))]
+    if not told:
+        return {}
+    heads = {fold(one.text) for one in sheet.texts if one.kind in ("title", "heading", "meta")}
+    mine = [facts for facts in told if any(_is_same(fold(facts["style"]), head) for head in heads)]
+    chosen = mine or (told if len({facts["style"] for facts in told}) == 1 else [])
+    found: dict[str, str] = {}
+    for facts in chosen:
+        for role, value in facts.items():
+            found.setdefault(role, value)
+    return found
+
+
+def _is_same(name: str, head: str) -> bool:
+    return bool(name) and (name in head or (len(head) > 8 and head in name))
+
+
+def product_facts(grid: Grid, reader: Reader) -> dict[str, str]:
+    """The facts of one block of keys and values; {} where it has no name beside a price, a code or a brand."""
+    rows: dict[int, list[str]] = {}
+    keys: dict[int, str] = {}
+    for cell in grid.cells:
+        if cell.column == 1 and HEADER in cell.marks:
+            keys[cell.row] = cell.text
+        else:
+            rows.setdefault(cell.row, []).append(cell.text)
+    found: dict[str, str] = {}
+    for row, key in keys.items():
+        values = rows.get(row, [])
+        role = data_role(key, reader)
+        if len(values) != 1 or not role or len(values[0]) > LONGEST_VALUE:
+            continue
+        if role == "style_code" and not (_CODE.fullmatch(values[0]) and any(c.isdigit() for c in values[0])):
+            continue
+        found.setdefault(role, values[0].strip())
+    return found if "style" in found and len(found.keys() & {"price", "style_code", "merchant"}) > 0 else {}
+
+
+def data_role(key: str, reader: Reader) -> str:
+    """The role of a key of data ("priceCurrency", "brand name"), '' for any other key."""
+    words = _CAMEL.sub(" ", key).strip().casefold()
+    if words in ("id", "handle", "url"):
+        return ""
+    if "currency" in words:
+        return "currency"
+    word = read_header_word(words, reader.knowledge)
+    return word.role if word is not None and word.role in _ROLES and word.score == 1 else ""
