@@ -100,3 +100,26 @@ def test_figures_of_no_size_that_differ_are_held() -> None:
 def test_no_reading_of_a_run_counts_twice() -> None:
     result = read_sheet("# Alma jeans", INCHES, "Inseam: 30 in", "Front rise: 9 in")
     assert [one for one in show(result.figures)["inseam"] if one.startswith("4")] == ["4=30"]
+
+
+CONVERTED = [
+    pytest.param(["29", "30", "31", "32.5"], ["73.7", "76.2", "78.7", "82.5"], "4=29 6=30 8=31 10=32.5", id="inches"),
+    pytest.param(
+        ["27.6", "28.7", "29.9", "31.1"], ["70", "73", "76", "79"], "4=70cm 6=73cm 8=76cm 10=79cm", id="centimetres"
+    ),
+    pytest.param(
+        ["29", "30", "31", "32"],
+        ["73.5", "76", "78.5", "81.5"],
+        "4=73.5cm 6=76cm 8=78.5cm 10=81.5cm",
+        id="neither explains the other",
+    ),
+]
+
+
+@pytest.mark.parametrize(("inches", "metric", "waist"), CONVERTED)
+def test_of_two_units_the_one_that_was_measured_is_kept(inches: list[str], metric: list[str], waist: str) -> None:
+    """Where every figure of one column is the other's rounded conversion, the other is the sheet's own."""
+    sizes = ["4", "6", "8", "10"]
+    head = [["POM (in)", *sizes], ["Waist circumference", *inches], ["Front rise", *["10"] * 4]]
+    other = [["POM (cm)", *sizes], ["Waist circumference", *metric], ["Front rise", *["25.4"] * 4]]
+    assert show(read_sheet("# Alma jeans", head, other).figures)["waist"] == want(f"waist {waist}")["waist"]

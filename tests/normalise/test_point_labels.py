@@ -7,6 +7,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 import label_table
+import label_table_more
 import label_table_shops
 import pytest
 from hypothesis import given, settings
@@ -34,7 +35,11 @@ ROWS = [
 ]
 
 
-SHOPS = [pytest.param(table, id=name) for name, table in sorted(vars(label_table_shops).items()) if name.isupper()]
+SHOPS = [
+    pytest.param(table, id=name)
+    for name, table in sorted({**vars(label_table_shops), **vars(label_table_more)}.items())
+    if name.isupper()
+]
 
 
 def read(text: str) -> PointLabel:

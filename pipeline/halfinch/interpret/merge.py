@@ -20,7 +20,7 @@ LEAST_AGREEMENT = Fraction(62, 1000)
 
 EXACTLY = Fraction(102, 100)
 """Half a step and a hair: a figure cut off or rounded up at the very half."""
-CHANCE = 100
+CHANCE = 25
 """How unlikely a chance agreement of two columns has to be, as one in so many."""
 
 

@@ -21,6 +21,9 @@ _KEY_WORD = re.compile(r"[^\W\d_]+(?:[-'’./][^\W\d_]+)*\.?", re.UNICODE)
 def find_attributes(text: str, reader: Reader) -> dict[str, str]:
     """ "Style: Alma", "Artikel-Nr.: 4711", "Style TM-2304 Rigg  Base size: 12": values by role."""
     found: dict[str, str] = {}
+    for named in _NAMED_CODE.finditer(text[:MAX_NOTE]):
+        if key_role(named.group(1), reader) in ("style", "style_code"):
+            found.setdefault("style_code", named.group(2))
     for line in re.split(r"[\n|;·•\t]", text[:MAX_NOTE]):
         keys = find_keys(line, reader)
         for (_, start, role), (end, _, _) in zip(keys, [*keys[1:], (len(line), 0, "")], strict=False):
@@ -77,6 +80,8 @@ def key_role(text: str, reader: Reader) -> str:
     return word.role if word is not None and word.role in known and word.score == 1 else ""
 
 
+_NAMED_CODE = re.compile(r"\b([^\W\d_]{3,12}\.?)\s+((?=[A-Z0-9-]*\d{2})[A-Z]{1,5}-?\d[A-Z0-9-]*)(?![\w.])")
+"""A code in running text behind the word for a style: "final measurements of style LW-305"."""
 _CODE_FIRST = re.compile(r"((?=[\w./-]*\d)[A-Z0-9][\w./-]{2,})\s+(?=[^\W\d]|[\"“„«'‘「])")
 _CODE_ALONE = re.compile(r"(?=[\w./-]*\d)[A-Z0-9][A-Z0-9./_-]{2,}")
 _QUOTED = re.compile(r"[\"“”„«‘'「](.{2,60}?)[\"”“»’'」](?=\s|$|,)")
@@ -95,7 +100,7 @@ def take_value(found: dict[str, str], role: str, value: str, reader: Reader) -> 
         if len(value) <= 4 and read_size_label(value, reader.knowledge) is not None:
             found.setdefault("size", value)  # 型号 and the like name the style or the size
             return
-        if _CODE_ALONE.fullmatch(value):
+        if is_code(value):
             found.setdefault("style_code", value)
             return
         code = _CODE_FIRST.match(value)
@@ -106,6 +111,11 @@ def take_value(found: dict[str, str], role: str, value: str, reader: Reader) -> 
             value = quoted.group(1) if quoted else value
         value = clean_style(value, reader)
     found.setdefault(role, value[:120])
+
+
+def is_code(value: str) -> bool:
+    """A value that can only be a code: capitals and digits, four digits at least where it has no letter."""
+    return _CODE_ALONE.fullmatch(value) is not None and (not value.isdigit() or len(value) > 3)
 
 
 def clean_code(value: str) -> str:

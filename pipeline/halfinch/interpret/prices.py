@@ -49,6 +49,13 @@ def currency_in(text: str, knowledge: Knowledge, language: str = "") -> str:
     return ""
 
 
+def is_currency(text: str, knowledge: Knowledge, language: str) -> bool:
+    """Whether a sign in the text is money on a page in this language ("ft" is feet except in Hungarian)."""
+    signs = {match.group() for match in _sign_pattern(knowledge).finditer(text.casefold())}
+    rows = [row for row in knowledge.currencies.currency.values() if signs.intersection(row.signs)]
+    return any(not row.languages or language in row.languages for row in rows)
+
+
 def find_price(text: str, reader: Reader, language: str = "") -> str:
     """The price as printed where a part of a short text is nothing but a price; '' otherwise.
 
@@ -62,7 +69,7 @@ def find_price(text: str, reader: Reader, language: str = "") -> str:
             word = read_header_word(lead, reader.knowledge) if lead else None
             if lead and not (word is not None and word.role == "price" and word.score == 1):
                 break
-            if _TAIL.fullmatch(tail) and currency_in(match.group(), reader.knowledge, language):
+            if _TAIL.fullmatch(tail) and is_currency(match.group(), reader.knowledge, language):
                 return part[match.start() :].strip()
             break
     return ""

@@ -14,6 +14,7 @@ from halfinch.normalise.point_labels import read_header_word
 from halfinch.sheet import DATA, HEADER, Grid, Sheet
 
 _ROLES = frozenset({"style", "style_code", "merchant", "price", "currency", "colour", "fabric", "url"})
+_MONEY = frozenset({"price", "currency"})
 _CAMEL = re.compile(r"(?<=[a-z])(?=[A-Z])|[_-]")
 _CODE = re.compile(r"[\w./-]{3,24}")
 LONGEST_VALUE = 120
@@ -21,7 +22,13 @@ LONGEST_VALUE = 120
 
 def find_product(sheet: Sheet, reader: Reader) -> dict[str, str]:
     """The attributes of the page's product; {} where no data speaks of it."""
-    told = [facts for grid in sheet.grids if DATA in grid.marks and (facts := product_facts(grid, reader))]
+    data = [(grid.place, data_facts(grid, reader)) for grid in sheet.grids if DATA in grid.marks]
+    told = []
+    for at, facts in data:
+        within = [more for place, more in data if place.startswith(at + "/") and more and not more.keys() - _MONEY]
+        facts = {**(within[0] if within else {}), **facts}
+        if "style" in facts and facts.keys() & {"price", "style_code", "merchant"}:
+            told.append(facts)
     if not told:
         return {}
     heads = {fold(one.text) for one in sheet.texts if one.kind in ("title", "heading", "meta")}
@@ -38,8 +45,8 @@ def _is_same(name: str, head: str) -> bool:
     return bool(name) and (name in head or (len(head) > 8 and head in name))
 
 
-def product_facts(grid: Grid, reader: Reader) -> dict[str, str]:
-    """The facts of one block of keys and values; {} where it has no name beside a price, a code or a brand."""
+def data_facts(grid: Grid, reader: Reader) -> dict[str, str]:
+    """The facts of one block of keys and values by role."""
     rows: dict[int, list[str]] = {}
     keys: dict[int, str] = {}
     for cell in grid.cells:
@@ -56,7 +63,7 @@ def product_facts(grid: Grid, reader: Reader) -> dict[str, str]:
         if role == "style_code" and not (_CODE.fullmatch(values[0]) and any(c.isdigit() for c in values[0])):
             continue
         found.setdefault(role, values[0].strip())
-    return found if "style" in found and len(found.keys() & {"price", "style_code", "merchant"}) > 0 else {}
+    return found
 
 
 def data_role(key: str, reader: Reader) -> str:

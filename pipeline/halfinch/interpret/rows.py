@@ -8,6 +8,7 @@ from fractions import Fraction
 from halfinch.interpret.facets import ATTRIBUTE_ROLES, GOOD_LABEL, Facets, Reader, facets_of_header
 from halfinch.interpret.lines import Columns
 from halfinch.interpret.matrix import Table
+from halfinch.interpret.names import is_code
 from halfinch.interpret.paired import split_pair
 from halfinch.interpret.raw import RawFigure
 from halfinch.interpret.special import BAND
@@ -71,6 +72,8 @@ def key_facets(cell: Cell, role: str, reader: Reader, sizes: dict[str, SizeLabel
         return Facets(length=read.length or (read.size.size if read.size else text))
     if role in ATTRIBUTE_ROLES and read.length:
         return Facets(length=read.length)
+    if role == "style" and is_code(text):
+        role = "style_code"
     if role in ATTRIBUTE_ROLES:
         return Facets(attributes={role: text})
     if role in ("unit", "convention"):

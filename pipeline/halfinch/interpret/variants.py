@@ -27,7 +27,8 @@ def unify_variants(raws: list[RawFigure]) -> list[RawFigure]:
         blocks[key][raw.facets.attributes.get("style_code", "")].add(variant)
         members[key].append(raw)
     for key, codes in blocks.items():
-        if len(codes) < LEAST_VARIANTS or any(len(variants) > 1 for variants in codes.values()):
+        named = all(_names_size(code, sizes) for code, sizes in codes.items())
+        if len(codes) < (2 if named else LEAST_VARIANTS) or any(len(variants) > 1 for variants in codes.values()):
             continue
         if len(set().union(*codes.values())) < len(codes):
             continue  # the same size under two codes: two garments
@@ -35,6 +36,12 @@ def unify_variants(raws: list[RawFigure]) -> list[RawFigure]:
         for raw in members[key]:
             _set(raw, "style_code", shared)
     return raws
+
+
+def _names_size(code: str, variants: set[tuple[str, str]]) -> bool:
+    """Whether a part of the code is the size of its one row ("YWT-S-O" for size S)."""
+    parts = re.split(r"[-_/. ]", code.casefold())
+    return len(variants) == 1 and next(iter(variants))[0].casefold() in parts
 
 
 def shared_start(codes: list[str]) -> str:
