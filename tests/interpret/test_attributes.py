@@ -22,8 +22,9 @@ DATA = (
     ' "offers": {"@type": "Offer", "price": "128.00", "priceCurrency": "USD"}}</script>'
 )
 CHART = (
-    '<script type="application/json">{"product": {"title": "Wren trousers", "vendor": "Marl", "price": {"amount": "119",'
-    ' "currencyCode": "EUR"}, "sizeChart": {"id": "c1", "unit": "cm", "columns": ["Size", "Front rise", "Inseam"],'
+    '<script type="application/json">{"product": {"title": "Wren trousers", "vendor": "Marl", "price":'
+    ' {"amount": "119", "currencyCode": "EUR"}, "sizeChart": {"unit": "cm",'
+    ' "columns": ["Size", "Front rise", "Inseam"],'
     ' "rows": [["34", "27", "78"], ["36", "27.5", "78"]]}}}</script>'
 )
 

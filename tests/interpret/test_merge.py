@@ -111,7 +111,7 @@ CONVERTED = [
         ["29", "30", "31", "32"],
         ["73.5", "76", "78.5", "81.5"],
         "4=73.5cm 6=76cm 8=78.5cm 10=81.5cm",
-        id="neither explains the other",
+        id="neither",
     ),
 ]
 

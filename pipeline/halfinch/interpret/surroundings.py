@@ -56,6 +56,9 @@ def surround(sheet: Sheet, reader: Reader) -> dict[int, Surroundings]:
             near.extend(preamble_texts(block, reader))
             continue
         one = surround_grid(block, base, carried, stack, near, reader)
+        unit = unit_of_object(sheet, block, reader) if DATA in block.marks and not one.facets.unit else ""
+        if unit:
+            one.facets = replace(one.facets, unit=unit)
         folded = fold(" ".join(one.near))
         one.chart = book.chart.search(folded) is not None
         one.garment = book.garment.search(folded) is not None
@@ -70,6 +73,19 @@ def surround(sheet: Sheet, reader: Reader) -> dict[int, Surroundings]:
             statement = Facets(unit=said.unit, convention=said.convention, attributes=said.attributes)
             one.facets = one.facets.under(statement)
     return found
+
+
+def unit_of_object(sheet: Sheet, grid: Grid, reader: Reader) -> str:
+    """The unit that the object of data says beside its table: {"unit": "cm", "columns": [...], "rows": [...]}."""
+    for other in sheet.grids:
+        if other is grid or other.place != grid.place or DATA not in other.marks or other.columns != 2:
+            continue
+        cells = {(cell.row, cell.column): cell.text for cell in other.cells}
+        for row in range(1, other.rows + 1):
+            word = reader.read(cells.get((row, 1), "")).word
+            if word is not None and word.role == "unit":
+                return reader.read(cells.get((row, 2), "")).unit
+    return ""
 
 
 def is_preamble(grid: Grid, reader: Reader) -> bool:
