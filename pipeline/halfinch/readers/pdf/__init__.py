@@ -3,8 +3,8 @@
 The way of a page: `engine` and `paths` take letters and drawn lines from PDFium (`fallback` from pdfplumber where
 PDFium fails); `words` and `lines` make words, lines and chunks; `ruled` and `drawn` make tables that are drawn with
 lines (with pdfplumber's table tools); `borderless`, `runs`, `bound`, `columns`, `heads` and `rows` those told by the
-eye alone; `texts` makes headings and paragraphs and the reading order; `pages` sees what shows only across pages.
-Begin with `layout`.
+eye alone; `texts` makes headings and paragraphs and the reading order; `pages` and `breaks` see what shows only across
+pages. Begin with `layout`.
 """
 
 from __future__ import annotations
@@ -13,10 +13,12 @@ from collections.abc import Iterator
 from typing import Any
 
 from halfinch.errors import SheetError
+from halfinch.readers.pdf.breaks import mend_break
 from halfinch.readers.pdf.engine import open_document, picture_share, read_page_ink
 from halfinch.readers.pdf.fallback import fill_blind, open_plumber, read_plumber_ink
 from halfinch.readers.pdf.ink import PageInk
 from halfinch.readers.pdf.layout import Turned, page_blocks, turn_page
+from halfinch.readers.pdf.model import PageBlocks
 from halfinch.readers.pdf.pages import Assembly, find_chrome, signatures
 from halfinch.sheet import Sheet
 
@@ -42,8 +44,15 @@ def read(data: bytes, name: str) -> Sheet:
         assembly = Assembly()
         reader = _Pages(document, data)
         told: set[str] = set()
+        before: PageBlocks | None = None
         for turned, chrome in _with_chrome(reader.turned(pages)):
-            assembly.add(page_blocks(turned, chrome, told))
+            page = page_blocks(turned, chrome, told)
+            if before is not None:
+                mend_break(before, page)
+                assembly.add(before)
+            before = page
+        if before is not None:
+            assembly.add(before)
         said = {key: document.get_metadata_value(key) for key in ("Title", "Author", "Subject", "Keywords")}
         meta = {key.lower(): value for key, value in said.items() if value}
         language = _language(data)

@@ -100,7 +100,7 @@ def _banded(lines: list[RowLine]) -> bool:
 def _bands(lines: list[RowLine]) -> list[list[RowLine]]:
     bands = [[lines[0]]]
     for line in lines[1:]:
-        if line.ruled and not line.held:
+        if (line.ruled and not line.held) or line.apart:
             bands.append([line])
         else:
             bands[-1].append(line)

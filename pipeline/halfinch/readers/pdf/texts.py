@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 from collections import Counter
 from collections.abc import Sequence
@@ -15,6 +16,7 @@ PARAGRAPH_STEP = 1.75  # base line to base line within a paragraph, in letter si
 CELL_LINES = 5  # lines of prose that a table's cell may hold
 HEADING_SIZE = 1.13  # of the body's letter size
 HEADING_WORDS = 16
+BESIDE = 0.25  # of the lower column's blocks: so much of them stands at the height of blocks of its neighbour
 MARGIN = 2.0  # points by which blocks may overlap and still be told apart
 
 _ENUMERATOR = re.compile(r"^(\(?\d{1,2}[.)]|\(?[a-zA-Z][.)])(?=$|\s)")
@@ -188,10 +190,18 @@ def _gather(slabs: list[list[Block]]) -> list[list[Block]]:
 
 
 def _side_by_side(columns: list[list[Block]]) -> bool:
-    """True when columns run beside each other over some height, so that they are read one after the other."""
+    """True when columns run beside each other over some height, so that they are read one after the other.
+
+    Titles at the margin and tables in the middle, one below the other by turns, are no columns.
+    """
     spans = [(min(b.box[1] for b in c), max(b.box[3] for b in c)) for c in columns]
     shared = min(s[1] for s in spans) - max(s[0] for s in spans)
-    return shared > 0.5 * max(s[1] - s[0] for s in spans) and max(len(c) for c in columns) > 1
+    if shared <= 0.5 * max(s[1] - s[0] for s in spans) or max(len(c) for c in columns) < 2:
+        return False
+    heights = [sum(b.box[3] - b.box[1] for b in c) for c in columns]
+    beside = sum(max(0.0, min(a.box[3], b.box[3]) - max(a.box[1], b.box[1]))
+                 for one, two in itertools.pairwise(columns) for a in one for b in two)  # fmt: skip
+    return beside > BESIDE * (len(columns) - 1) * min(heights)
 
 
 def _cut(blocks: list[Block], axis: int) -> list[list[Block]]:
