@@ -44,7 +44,7 @@ def toy(data: bytes, name: str, knowledge: Any, habits: Any = None) -> list[Shee
         elif len(words) >= 4:
             style, point, size, inches, *status = words
             garments[style] = Garment(style, merchant=said, style=style)
-            nm = int(float(inches) * NM_PER_INCH) + (habits or {}).get("shift", 0)
+            nm = int(float(inches) * NM_PER_INCH) + int(habits.knee * NM_PER_INCH if habits and habits.knee else 0)
             figures.append(
                 Figure(style, point, size, nm, inches, f"row={number}", status=(status or ["accepted"])[0],
                        length_scope="unsaid")
@@ -406,10 +406,10 @@ def test_a_refused_catalogue_is_left_alone(tmp_path: Path) -> None:
 def test_habits_count_for_their_merchant(tmp_path: Path) -> None:
     said = "merchant Maison\nV inseam 8 30"
     write(tmp_path / "in", maison__a_csv="W inseam 8 29", x__b_csv=said, y__c_csv="U hip 8 40")
-    (tmp_path / "merchants.toml").write_text(f"[maison]\nshift = {NM_PER_INCH}\n")
+    (tmp_path / "merchants.toml").write_text("[maison]\nknee = 13\n")
     import_paths(tmp_path / "shop.duckdb", [tmp_path / "in"], HERE)
     rows = ask(tmp_path / "shop.duckdb", "SELECT style, CAST(inches AS INT) FROM figures ORDER BY 1")
-    assert rows == [("U", 40), ("V", 31), ("W", 30)]
+    assert rows == [("U", 40), ("V", 43), ("W", 42)]
     (tmp_path / "merchants.toml").write_text("[maison\n")
     with pytest.raises(KnowledgeError, match=r"merchants\.toml"):
         import_paths(tmp_path / "shop.duckdb", [tmp_path / "in"], HERE)

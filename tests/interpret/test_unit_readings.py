@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
-from small_sheets import held_by, read_csv, read_sheet, rules, sheet, show, want, xfail
+from small_sheets import held_by, read_csv, read_sheet, rules, sheet, show, want
 
 from halfinch import knowledge
 from halfinch.interpret import interpret
+from halfinch.knowledge.spec_habits import Habits
 
 CM = "waist 36=76cm 38=80cm 40=84cm | inseam 36=76cm 38=76cm 40=76cm | front_rise 36=24.5cm 38=25cm 40=25.5cm"
 FIGURES = "Waist flat,38,40,42\nInseam,76,76,76\nFront rise,24.5,25,25.5\n"
@@ -125,17 +128,15 @@ def test_a_unit_behind_another_number_says_nothing_of_the_table() -> None:
     assert {one.unit for one in result.figures} == {"in"}
 
 
-@pytest.mark.parametrize(
-    "unit", ["in", pytest.param("cm", marks=xfail("a habit weighs less than the margin by which a unit has to win"))]
-)
-def test_a_habit_is_evidence_where_the_figures_leave_it_open(unit: str) -> None:
-    page = sheet("# Jeans", [["POM", "4", "6"], ["Knee round", "20", "21"], ["Front rise", "14", "14.5"]])
-    results = {habit: interpret(page, knowledge.load(), {"unit": habit}) for habit in ("", unit)}
+@pytest.mark.parametrize("unit", ["in", "cm"])
+def test_a_habit_is_evidence_where_the_figures_leave_it_open(unit: Any) -> None:
+    page = sheet("# Jeans", [["POM", "4", "6"], ["Leg opening", "20", "21"], ["Front rise", "15", "15.25"]])
+    results = {habit: interpret(page, knowledge.load(), Habits(unit=habit)) for habit in ("", unit)}
     assert {one.status for one in results[""].figures} == {"held"}
     assert {(one.unit, one.status) for one in results[unit].figures} == {(unit, "assumed")}
 
 
 def test_a_habit_never_outweighs_what_is_printed() -> None:
     page = sheet("# Jeans", [["POM (in)", "4", "6"], ["Inseam", "30", "30"]])
-    figures = interpret(page, knowledge.load(), {"unit": "cm"}).figures
+    figures = interpret(page, knowledge.load(), Habits(unit="cm")).figures
     assert {(one.unit, one.status) for one in figures} == {("in", "accepted")}

@@ -10,9 +10,7 @@ and plausibility judges what is left. Begin reading at `interpret`.
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
 from dataclasses import replace
-from typing import Any
 
 from halfinch.figure import Figure, Finding, Garment, SheetResult
 from halfinch.interpret.assemble import collect
@@ -21,6 +19,7 @@ from halfinch.interpret.differences import resolve_differences
 from halfinch.interpret.facets import Reader
 from halfinch.interpret.finish import garment_key, make_figure, make_findings, make_garment
 from halfinch.interpret.grade_rules import expand_grades
+from halfinch.interpret.habits import apply_rise, fill_in, note_read_over
 from halfinch.interpret.labels import label_figures
 from halfinch.interpret.merge import check_second, column_steps, merge_figures
 from halfinch.interpret.raw import RawFigure
@@ -28,6 +27,7 @@ from halfinch.interpret.special import apply_tolerances, settle_special
 from halfinch.interpret.units import decide_units
 from halfinch.interpret.words import phrasebook
 from halfinch.knowledge import Knowledge
+from halfinch.knowledge.spec_habits import Habits
 from halfinch.plausibility import judge
 from halfinch.readers.torn_ends import PAGE_TORN
 from halfinch.sheet import Sheet
@@ -35,9 +35,10 @@ from halfinch.sheet import Sheet
 __all__ = ["interpret", "interpret_raw"]
 
 
-def interpret(sheet: Sheet, knowledge: Knowledge, habits: Mapping[str, Any] | None = None) -> SheetResult:
-    """Every figure of a sheet with its status and findings. Pure: the same sheet and knowledge give the same result."""
-    raws = interpret_raw(sheet, knowledge, habits)
+def interpret(sheet: Sheet, knowledge: Knowledge, habits: Habits | None = None) -> SheetResult:
+    """Every figure of a sheet with its status and findings. Pure: the same sheet, knowledge and habits of its merchant
+    give the same result."""
+    raws, read_over = _interpret(sheet, knowledge, habits or Habits())
     lengths: dict[str, set[str]] = {}
     members: dict[str, list[RawFigure]] = {}
     for raw in raws:
@@ -48,25 +49,32 @@ def interpret(sheet: Sheet, knowledge: Knowledge, habits: Mapping[str, Any] | No
     book = phrasebook(knowledge)
     garments = [make_garment(key, group, knowledge, book) for key, group in members.items()]
     figures = [make_figure(raw, lengths) for raw in raws]
+    figures, filled = fill_in(figures, habits or Habits())
     judged, findings = judge(figures, garments, knowledge)
     labels = label_figures(raws, knowledge, len(judged))
-    findings = [*make_findings(raws), *findings, *labels.findings]
+    findings = [*make_findings(raws), *findings, *labels.findings, *filled, *note_read_over(read_over)]
     return finish_result(sheet, garments, [*judged, *labels.figures], findings)
 
 
-def interpret_raw(sheet: Sheet, knowledge: Knowledge, habits: Mapping[str, Any] | None = None) -> list[RawFigure]:
+def interpret_raw(sheet: Sheet, knowledge: Knowledge, habits: Habits | None = None) -> list[RawFigure]:
     """The raw figures of a sheet with unit, convention, holds and notes, doubles merged."""
+    return _interpret(sheet, knowledge, habits or Habits())[0]
+
+
+def _interpret(sheet: Sheet, knowledge: Knowledge, habits: Habits) -> tuple[list[RawFigure], list[RawFigure]]:
+    """The raw figures, and those that are none of ours by the merchant's habit."""
     reader = Reader(knowledge, find_decimal_mark(sheet))
     raws = resolve_differences(collect(sheet, reader))
-    decide_units(raws, knowledge, str((habits or {}).get("unit", "")))
+    raws, read_over = apply_rise(raws, habits, knowledge)
+    decide_units(raws, knowledge, habits.unit)
     steps = column_steps(raws)
     for raw in raws:
         check_second(raw, steps)
     apply_tolerances(raws)
-    decide_conventions(raws, knowledge)
+    decide_conventions(raws, knowledge, habits.convention)
     raws = settle_special(raws)
     raws = expand_grades(raws, knowledge)
-    return merge_figures(raws, steps)
+    return merge_figures(raws, steps), read_over
 
 
 _COMMA = re.compile(r"\d{1,3},\d{1,2}")

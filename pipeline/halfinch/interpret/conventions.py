@@ -2,7 +2,8 @@
 
 All silent girths of one garment in a block are decided together: each combination of flat and round is scored by how
 usual the figures become, how the points stand to one another (thigh to hip, knee to thigh, opening to knee) and how
-merchants mix conventions. A point whose answer does not win clearly is held with the rival named.
+merchants mix conventions. A point whose answer does not win clearly is settled by the merchant's habit, else held with
+the rival named. Figures that plainly read otherwise than the habit says are held too.
 """
 
 from __future__ import annotations
@@ -10,17 +11,19 @@ from __future__ import annotations
 import re
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from itertools import product
 from math import log2
 from statistics import median
 
 from halfinch.interpret.evidence import inch_factor, is_girth, suits
+from halfinch.interpret.habits import CONTRADICTED, FILE, HABIT
 from halfinch.interpret.raw import RawFigure
 from halfinch.interpret.statements import GIRTHS, TOLD
 from halfinch.interpret.words import silhouette_in
 from halfinch.knowledge import Knowledge
 from halfinch.knowledge.spec_fit import Silhouette
+from halfinch.knowledge.spec_habits import GirthHabits
 from halfinch.knowledge.spec_reading import Mixture, Ratio
 
 UNSAID, OPEN = "flat-or-round-unsaid", "flat-or-round"
@@ -45,6 +48,8 @@ class Hints:
     heading: Mapping[str, str]
     """By point: what a heading or note says of the table, or of that point in it."""
     silhouette: Silhouette | None
+    habits: GirthHabits = field(default_factory=GirthHabits)
+    """The merchant's, for the points of which the table says nothing."""
 
 
 def find_silhouette(group: list[RawFigure], knowledge: Knowledge) -> Silhouette | None:
@@ -56,8 +61,8 @@ def find_silhouette(group: list[RawFigure], knowledge: Knowledge) -> Silhouette 
     return None
 
 
-def decide_conventions(figures: Iterable[RawFigure], knowledge: Knowledge) -> None:
-    """Sets `convention` and `convention_from` on every figure; adds notes and holds."""
+def decide_conventions(figures: Iterable[RawFigure], knowledge: Knowledge, habits: GirthHabits | None = None) -> None:
+    """Sets `convention` and `convention_from` on every figure; adds notes and holds. `habits`: the merchant's."""
     groups: dict[tuple[int, str, str], list[RawFigure]] = defaultdict(list)
     for figure in figures:
         if figure.body or not is_girth(knowledge, figure.point):
@@ -70,11 +75,11 @@ def decide_conventions(figures: Iterable[RawFigure], knowledge: Knowledge) -> No
         attributes = figure.facets.attributes
         groups[figure.block, attributes.get("style", ""), attributes.get("style_code", "")].append(figure)
     for group in groups.values():
-        decide_group(group, knowledge)
+        decide_group(group, knowledge, habits or GirthHabits())
     lend_conventions([figure for group in groups.values() for figure in group])
 
 
-def decide_group(group: list[RawFigure], knowledge: Knowledge) -> None:
+def decide_group(group: list[RawFigure], knowledge: Knowledge, habits: GirthHabits) -> None:
     """All girths of one garment in one block."""
     by_point: dict[str, list[RawFigure]] = defaultdict(list)
     for figure in group:
@@ -88,15 +93,23 @@ def decide_group(group: list[RawFigure], knowledge: Knowledge) -> None:
         flat_labels="flat" in said.values(),
         heading={point: found for point, members in by_point.items() if (found := _told(members, point))},
         silhouette=find_silhouette(group, knowledge),
+        habits=habits,
     )
     ranked = rank_combinations(by_point, silent, said, hints, knowledge)
     if any(ranked[0][1][point] != hints.heading.get(point, ranked[0][1][point]) for point in silent):
         # The figures refute the heading for one point: it is no evidence for the others either.
         hints = replace(hints, heading={})
         ranked = rank_combinations(by_point, silent, said, hints, knowledge)
-    best_score, best = ranked[0]
+    # What a heading tells of a point is said: a habit is for what is not.
+    hints = replace(hints, habits=habits.without(hints.heading))
+    by_habit = settled_by_habit(ranked, silent, hints.habits)
+    left = [one for one in ranked if _holds(one[1], by_habit)]
+    best_score, best = left[0]
     for point in silent:
-        rival = next((score for score, chosen in ranked if chosen[point] != best[point]), best_score - 99)
+        if point in by_habit:
+            settle_by_habit(by_point[point], by_habit[point])
+            continue
+        rival = next((score for score, chosen in left if chosen[point] != best[point]), best_score - 99)
         settle_point(by_point[point], best[point], best_score - rival >= CLEAR, hints)
 
 
@@ -115,15 +128,49 @@ def rank_combinations(
     return sorted(ranked, key=lambda pair: -pair[0])
 
 
+def settled_by_habit(ranked: Ranked, silent: list[str], habits: GirthHabits) -> dict[str, str]:
+    """The points that the figures leave open and the merchant's habits settle, where these suit about as well."""
+    best_score, best = ranked[0]
+    found: dict[str, str] = {}
+    for point in silent:
+        rival = next((score for score, chosen in ranked if chosen[point] != best[point]), best_score - 99)
+        if habits.of(point) and best_score - rival < CLEAR:
+            found[point] = habits.of(point)
+    together = next(score for score, chosen in ranked if _holds(chosen, found))
+    return found if best_score - together < CLEAR else {}
+
+
+def _holds(chosen: dict[str, str], habits: dict[str, str]) -> bool:
+    return all(chosen[point] == said for point, said in habits.items())
+
+
+def settle_by_habit(figures: list[RawFigure], convention: str) -> None:
+    """Writes a habit on the silent figures of one point, named in a note."""
+    other = "flat" if convention == "round" else "round"
+    for figure in figures:
+        if not figure.convention:
+            figure.convention, figure.convention_from = convention, "inferred"
+            figure.notes.append(
+                (HABIT, f"read as {convention}, as this merchant prints ({FILE}): not printed, {other} would suit too")
+            )
+
+
 def settle_point(figures: list[RawFigure], convention: str, clear: bool, hints: Hints) -> None:
     """Writes the answer on the silent figures of one point: taken, taken with a note, or held."""
     other = "flat" if convention == "round" else "round"
+    against = hints.habits.of(figures[0].point) == other
     for figure in figures:
         if figure.convention:
             continue
         figure.convention, figure.convention_from = convention, "inferred"
         if clear and convention == hints.heading.get(figure.point):
             figure.convention_from = "heading"
+        elif clear and against:
+            figure.hold(
+                CONTRADICTED,
+                f"not printed, and the figures read like {convention}, but this merchant prints {other} ({FILE}); "
+                "say which it is, or mend the habit",
+            )
         elif clear:
             figure.notes.append(
                 (UNSAID, f"read as {convention}: not printed, but only this suits the figures beside it")

@@ -1,7 +1,8 @@
 """Which unit the numbers of a block are in, where they do not say it themselves.
 
 What is said nearest to the number counts (cell, label, heading, surroundings). Where nothing is said, all silent
-numbers of a grid are tried in each unit; one unit has to win clearly, else they are held with the rival named.
+numbers of a grid are tried in each unit; one unit has to win clearly, else they are held with the rival named. The
+merchant's habit settles a tie; figures that plainly read otherwise contradict it, and are held.
 """
 
 from __future__ import annotations
@@ -10,6 +11,8 @@ from collections import defaultdict
 from collections.abc import Iterable
 
 from halfinch.interpret.evidence import suits_somehow
+from halfinch.interpret.habits import CONTRADICTED as HABIT_CONTRADICTED
+from halfinch.interpret.habits import FILE, HABIT
 from halfinch.interpret.raw import RawFigure
 from halfinch.knowledge import Knowledge
 
@@ -24,7 +27,7 @@ NAMES = {"in": "inches", "cm": "centimetres", "mm": "millimetres", "m": "metres"
 
 
 def decide_units(figures: Iterable[RawFigure], knowledge: Knowledge, habit: str = "") -> None:
-    """Sets `unit` and `unit_from` on every figure; adds notes and holds."""
+    """Sets `unit` and `unit_from` on every figure; adds notes and holds. `habit`: the merchant's usual unit."""
     silent: dict[int, list[RawFigure]] = defaultdict(list)
     declared: dict[tuple[int, str], list[RawFigure]] = defaultdict(list)
     for figure in figures:
@@ -65,16 +68,28 @@ def fitness(group: list[RawFigure], unit: str, knowledge: Knowledge) -> float:
 
 
 def decide_silent(group: list[RawFigure], knowledge: Knowledge, habit: str) -> None:
-    """One unit for all silent numbers of a block, or none."""
+    """One unit for all silent numbers of a block, or none. A habit settles what suits alike, no more."""
     scores = {unit: fitness(group, unit, knowledge) for unit in CANDIDATES}
-    if habit in scores:
-        scores[habit] += 0.2
     ranked = sorted(scores, key=lambda unit: -scores[unit])
     best, second = ranked[0], ranked[1]
     clear = scores[best] >= CLEAR and scores[best] - scores[second] >= MARGIN
+    by_habit = not clear and scores.get(habit, 0.0) >= CLEAR
+    unit = habit if by_habit else best
+    rival = second if unit == best else best
     for figure in group:
-        figure.unit, figure.unit_from = best, "inferred"
-        if clear:
+        figure.unit, figure.unit_from = unit, "inferred"
+        if by_habit:
+            figure.notes.append(
+                (HABIT, f"no unit is printed; read as {NAMES[unit]}, as this merchant prints ({FILE}); "
+                        f"{NAMES[rival]} would suit too")
+            )  # fmt: skip
+        elif clear and habit and habit != best:
+            figure.hold(
+                HABIT_CONTRADICTED,
+                f"no unit is printed and the figures read like {NAMES[best]}, but this merchant prints {NAMES[habit]} "
+                f"({FILE}); say which it is, or mend the habit",
+            )
+        elif clear:
             figure.notes.append(
                 ("unit-unsaid", f"no unit is printed; read as {NAMES[best]}, which alone suits the figures")
             )

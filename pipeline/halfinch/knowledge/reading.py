@@ -86,17 +86,26 @@ def read_file(file: Path, kind: type[T]) -> T:
 
 def read_text(text: str, kind: type[T], name: str) -> T:
     """As read_file, from text that is at hand; `name` is the file's name in messages."""
+    made: T = _read_checked(text, kind, name)
+    return made
+
+
+def read_tables(text: str, kind: type[T], name: str) -> dict[str, T]:
+    """A file whose every top-level key is a table of one kind, such as `[maison-elan]`. Raises KnowledgeError."""
+    return dict(_read_checked(text, Mapping[str, kind], name))  # type: ignore[valid-type]
+
+
+def _read_checked(text: str, hint: Any, name: str) -> Any:
     try:
         data = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         raise KnowledgeError(f"{name}: not valid TOML: {error}.") from error
     try:
-        made: T = _read_table(data, kind, ())
+        return _read_value(data, hint, ())
     except _RefusalError as refusal:
         line = find_line(index_lines(text), refusal.path)
         key = ".".join(str(part) for part in refusal.path if not isinstance(part, int)) or "(top)"
         raise KnowledgeError(f"{name}, line {line}, {key}: {refusal.message}.") from None
-    return made
 
 
 def find_key_line(file: Path, path: KeyPath) -> int:

@@ -81,6 +81,8 @@ class Lexicon:
     """Convention words that say nothing without a point beside them ("full", "half")."""
     names: tuple[str, ...] = ()
     """Every word of an alphabet that stands in a phrase, in order: what an abbreviation may be cut from."""
+    front: frozenset[str] = frozenset()
+    """Words of a front rise that no back rise has: a "rise" without one of them does not say which it is."""
     _found: dict[str, tuple[tuple[str, ...], bool]] = field(default_factory=dict)
 
     def is_filler(self, word: str) -> bool:
@@ -244,10 +246,18 @@ def make_lexicon(knowledge: Knowledge) -> Lexicon:
     lexicon.roles = {word: frozenset(kinds) for word, kinds in roles.items()}
     lexicon.entries = {key: tuple(entries) for key, entries in raw.items()}
     lexicon.beside = frozenset(tuple(sorted(words)) for words in _forms(modifiers.grammar["only_beside"]))
+    lexicon.front = _words_of(lexicon, "front_rise") - _words_of(lexicon, "back_rise")
     _add_headers(knowledge, lexicon)
     _collect_words(lexicon)
     _open_compounds(knowledge, lexicon)
     return lexicon
+
+
+def _words_of(lexicon: Lexicon, point: str) -> frozenset[str]:
+    keys = (
+        key for key, entries in lexicon.entries.items() if any(e.kind == POINT and e.name == point for e in entries)
+    )
+    return frozenset(word for key in keys for word in key)
 
 
 def _open_compounds(knowledge: Knowledge, lexicon: Lexicon) -> None:

@@ -55,6 +55,8 @@ class PointLabel:
     """The words that were not understood."""
     fuzzy: bool = False
     """A misspelling was bent."""
+    bare_rise: bool = False
+    """A "rise" that does not say whether it is the front, the back or both."""
 
 
 def read_words(words: list[Word], knowledge: Knowledge, lexicon: Lexicon, code: str = "") -> PointLabel | None:
@@ -129,6 +131,9 @@ def _read_matches(
         score=score,
         rest=rest,
         fuzzy=any(words[i].bent for match in matches for i in match.at),
+        bare_rise=name == "front_rise"
+        and ours
+        and not any(words[i].text in lexicon.front for match in mentions for i in match.at),
     )
 
 

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from halfinch import __version__, knowledge
 from halfinch.catalogue import store, summary
-from halfinch.catalogue.habits import Habits, load_habits
+from halfinch.catalogue.habits import AllHabits, load_habits
 from halfinch.catalogue.identity import Stamp, habits_digest, sheet_digest
 from halfinch.catalogue.kept_sheets import keep
 from halfinch.catalogue.landing import Arrival, land
@@ -66,7 +66,7 @@ class Report:
         return 4 if self.held else 0
 
 
-def make_stamp(schemas: Path | None, habits: Habits | None) -> Stamp:
+def make_stamp(schemas: Path | None, habits: AllHabits | None) -> Stamp:
     """What readings are made with now."""
     known = knowledge.load(schemas)
     return Stamp(__version__, known.digest, habits_digest(habits), usual_tolerances(known))

@@ -15,9 +15,10 @@ from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from halfinch.catalogue.habits import AllHabits
 from halfinch.catalogue.identity import sheet_digest
 from halfinch.figure import SheetResult
-from halfinch.work.reading import Habits, failed
+from halfinch.work.reading import failed
 
 TIME_LIMIT = 120.0
 """Seconds that one file may take."""
@@ -44,7 +45,7 @@ class Setting:
 
     schemas: Path | None = None
     """Folder of the knowledge, None for the one shipped with the program."""
-    habits: Habits | None = None
+    habits: AllHabits | None = None
     """Merchant to habits, of all merchants."""
 
 

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import traceback
-from collections.abc import Mapping
 from dataclasses import replace
 from fractions import Fraction
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from halfinch.catalogue.identity import sheet_digest
 from halfinch.errors import SheetError
@@ -14,9 +13,7 @@ from halfinch.figure import SheetResult
 
 if TYPE_CHECKING:
     from halfinch.knowledge import Knowledge
-
-Habits = Mapping[str, Any]
-
+    from halfinch.knowledge.spec_habits import Habits
 
 PRIVATE = ".toml"
 """A body in a packed folder: private, and no sheet."""
