@@ -14,6 +14,7 @@ from halfinch.interpret import interpret
 from halfinch.knowledge.spec_habits import GirthHabits, Habits, ToleranceHabits
 
 HEAD = ["POM (in)", "4", "6"]
+OPENING = ["Leg opening", "12", "12.5"]
 ROUND_TOP = [["Waist", "28", "29"], ["Hip", "38", "39"], ["Thigh", "22", "22.5"]]
 
 
@@ -31,16 +32,16 @@ TIE = [["POM", "4", "6"], ["Knee round", "20", "21"], ["Front rise", "14", "14.5
 @pytest.mark.parametrize(
     ("rows", "habits", "point", "told"),
     [
-        pytest.param([HEAD, ["Leg opening", "12", "12.5"]], None, "leg_opening", "4=12! 6=12.5!", id="open-without-habit"),
-        pytest.param([HEAD, ["Leg opening", "12", "12.5"]], girths(leg_opening="flat"), "leg_opening", "4=24~ 6=25~",
+        pytest.param([HEAD, OPENING], None, "leg_opening", "4=12! 6=12.5!", id="open-without-habit"),
+        pytest.param([HEAD, OPENING], girths(leg_opening="flat"), "leg_opening", "4=24~ 6=25~",
                      id="a-tie-settled-flat"),
-        pytest.param([HEAD, ["Leg opening", "12", "12.5"]], girths(leg_opening="round"), "leg_opening", "4=12~ 6=12.5~",
+        pytest.param([HEAD, OPENING], girths(leg_opening="round"), "leg_opening", "4=12~ 6=12.5~",
                      id="a-tie-settled-round"),
         pytest.param([HEAD, ["Knee", "11", "11.5"], ["Leg opening", "14", "14.5"]], girths(leg_opening="flat"), "knee",
                      "4=22~ 6=23~", id="what-a-habit-settles-helps-its-neighbour"),
         pytest.param([HEAD, *ROUND_TOP], girths(waist="flat"), "waist", "4=28! 6=29!", id="nonsense-by-habit-is-held"),
         pytest.param([HEAD, *ROUND_TOP], girths(waist="flat"), "hip", "4=38~ 6=39~", id="its-neighbours-are-not"),
-        pytest.param([HEAD, ["Leg opening flat", "12", "12.5"]], girths(leg_opening="round"), "leg_opening", "4=24 6=25",
+        pytest.param([HEAD, ["Leg opening flat", "12", "13"]], girths(leg_opening="round"), "leg_opening", "4=24 6=26",
                      id="the-label-is-above-it"),
         pytest.param([HEAD, ["Leg opening", "24", "24.5"]], girths(leg_opening="round"), "leg_opening", "4=24~ 6=24.5~",
                      id="as-the-figures-say-anyway"),
@@ -56,14 +57,14 @@ def test_a_habit_counts_for_what_is_not_said(
 
 
 def test_a_caption_is_above_the_habit() -> None:
-    rows = [HEAD, ["Leg opening", "12", "12.5"]]
+    rows = [HEAD, OPENING]
     result = read(rows, girths(leg_opening="flat"), "All measurements are full circumference.")
     assert show(result.figures)["leg_opening"] == {"4=12", "6=12.5"}
     assert "habit" not in rules(result)
 
 
 def test_a_habit_is_named() -> None:
-    result = read([HEAD, ["Leg opening", "12", "12.5"]], girths(leg_opening="flat"))
+    result = read([HEAD, OPENING], girths(leg_opening="flat"))
     (finding,) = [one for one in result.findings if one.rule == "habit"]
     assert "merchants.toml" in finding.message
     assert len(finding.figures) == 2
