@@ -74,6 +74,16 @@ TABLES = [
         "waist 4=28 6=29 | leg_opening 4=11~ 6=11~",
         id="an opening under 9 must be flat",
     ),
+    pytest.param(
+        [["Waist", "28", "29"], ["Hip", "37", "38"], ["Opening", "7", "7.25"]],
+        "waist 4=28~ 6=29~ | hip 4=37~ 6=38~ | leg_opening 4=14~ 6=14.5~",
+        id="opening alone beside waist and hip",
+    ),
+    pytest.param(
+        [["Hip", "48", "49"], ["Knee", "9.75", "10"]],
+        "hip 4=48~ 6=49~ | knee 4=19.5~ 6=20~",
+        id="no knee is a fifth of the hip above it",
+    ),
 ]
 
 
@@ -119,6 +129,12 @@ OPEN = [
 ]
 
 
+def test_a_slim_leg_round_and_a_wide_one_flat_have_the_same_figures() -> None:
+    rows = [["Waist", "34", "35"], ["Knee", "15.75", "16"], ["Leg opening", "11", "11.25"]]
+    result = read_sheet("# Jeans", [["POM (in)", "14", "16"], *rows, ["Inseam", "30", "30"]])
+    assert set(held_by(result)) == {"knee 14", "knee 16", "leg_opening 14", "leg_opening 16"}
+
+
 @pytest.mark.parametrize(("rows", "point"), OPEN)
 def test_open_is_held_and_the_length_beside_it_is_not(rows: list[list[str]], point: str) -> None:
     result = read_sheet("# Jeans", [["POM (in)", "4", "6"], *rows, ["Inseam", "30", "30"]])
@@ -131,6 +147,21 @@ SILHOUETTES = [
     pytest.param("Alma flare jeans", "10.5", "21", id="flare: flat"),
     pytest.param("Alma palazzo pants", "14", "28", id="palazzo: flat"),
 ]
+
+
+def test_the_silhouette_decides_a_knee() -> None:
+    rows = [["POM (in)", "4", "6"], ["Hip", "46", "47"], ["Thigh", "14", "14.25"], ["Knee", "15.5", "15.75"]]
+    result = read_sheet("# Alma barrel leg", [*rows, ["Inseam", "30", "30"]])
+    assert show(result.figures)["knee"] == {"4=31~", "6=31.5~"}
+
+
+def test_tables_laid_out_alike_are_measured_alike() -> None:
+    """Berta's knee alone would rather be a slim one all the way round."""
+    head = ["POM (mm)", "4", "6"]
+    alma = [head, ["Hip", "1164", "1187"], ["Thigh", "342", "349"], ["Knee", "306", "312"], ["Inseam", "760", "760"]]
+    berta = [head, ["Hip", "1216", "1241"], ["Thigh", "376", "384"], ["Knee", "398", "407"], ["Inseam", "760", "760"]]
+    result = read_sheet("# Alma jeans", alma, "# Berta jeans", berta)
+    assert {one.convention for one in result.figures if one.point == "knee" and one.status != "held"} == {"flat"}
 
 
 @pytest.mark.parametrize(("style", "printed", "inches"), SILHOUETTES)

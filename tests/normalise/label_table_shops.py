@@ -41,7 +41,7 @@ front_rise: Front Rise, along curve; Rise front incl. band; Front rise excl. w/b
 front_rise: Frnt rise; Front rise - waistband included
 back_rise: B. Rise; B Rise; Bk Rise; BCK RISE; Back rise inc. WB; Rise (back); Rise, back (incl. waistband)
 back_rise: Back rise (crotch to top of WB); Back crotch seam; Rear rise (cm); 12 - Bk rise; Back rise w/o waistband
-back_rise: Bk. Rise along curve
+back_rise: Bk. Rise along curve; B .   R I S E
 inseam: In-seam; INSEAM (REG); Inside leg (crotch to hem); Inner leg seam; Inside leg length (cm)
 inseam: Inseam - crotch pt to hem; Inleg seam; Inseams; Leg inside; Inner seam length; Inseam/Inside leg
 outseam: Out-seam; Outside leg incl WB; Side seam incl. waistband; Side seam (excl. WB); Outseam, waistband to hem

@@ -128,6 +128,11 @@ def test_a_repeated_number_tells_lengths_from_letters() -> None:
     assert also == [("S",), ("M",), ("L",)]
 
 
+def test_one_size_printed_twice_is_no_length() -> None:
+    """Two garments in one column of sizes: 37(XL) 38(XXL) 37(XL) 38(XXL)."""
+    assert [label.length for label in read("37(XL)|38(XXL)|37(XL)|38(XXL)").labels if label] == ["", "", "", ""]
+
+
 def test_the_run_names_the_system_of_its_labels() -> None:
     labels = [label for label in read("24|26|27|28").labels if label]
     assert {label.system for label in labels} == {"waist"}

@@ -15,7 +15,8 @@ TOLERANCES = {"in": Fraction(1, 4), "cm": Fraction(1, 2), "mm": Fraction(5)}
 
 
 def size_cell(size: Size, head: bool = True) -> Cell:
-    return Cell(size.shown, Fraction(int(size.shown)) if size.shown.isdigit() else None, head)
+    plain = size.shown.isdigit() and str(int(size.shown)) == size.shown  # a number would lose the zero of "00"
+    return Cell(size.shown, Fraction(int(size.shown)) if plain else None, head)
 
 
 def table_across(job: Job, garment: Garment, length: str = "", columns: list[Column] | None = None) -> Table:

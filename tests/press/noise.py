@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from fractions import Fraction
 
 from .columns import Column
 from .doc import Block, Cell, Heading, Items, Para, Table
 from .job import Job
+from .layouts import size_cell
 
 BODY = {
     "en": ("Body measurements - to fit", "Bust", "Waist", "Hips", "Height"),
@@ -102,7 +102,7 @@ def add_body_chart(job: Job) -> None:
         texts = [
             str(value) if number == 3 else f"{value}-{value + (3 if cm else 1)}" for number, value in enumerate(values)
         ]
-        rows.append([Cell(size.shown, Fraction(int(size.shown)) if size.shown.isdigit() else None), *map(Cell, texts)])
+        rows.append([size_cell(size, head=False), *map(Cell, texts)])
     blocks: list[Block] = [Heading(title, 2), Table(rows)]
     if rng.random() < 0.7:
         job.doc.blocks += blocks

@@ -25,6 +25,7 @@ def read_text(text: str, name: str = "sheet.csv") -> Sheet:
 
 GERMAN = "Größe;38;40\nBundweite;81,5;85,0\nFußweite;34,5;35\nOberschenkel für Große;60;62\n"
 FRENCH = "Taille;36;38\nLargeur d’ourlet à plat;17,5;18\nHauteur devant, délavé;26;27\n"
+SPANISH = "Quillet Pantalón;44;46\nCadera (cm);52,5;54\n"
 POLISH = "Rozmiar;36;38\nObwód pasa;72;76\nSzerokość nogawki dołem;17,5;18\nDługość wewnętrzna;78;78\n"
 TURKISH = "Beden;36;38\nBel çevresi;72;76\nİç bacak boyu;78;78\nPaça genişliği;17;18\nÖn ağ yüksekliği;26;27\n"
 RUSSIAN = "Размер;42;44\nОбхват талии;72;76\nДлина по шву;78;78\n"
@@ -41,6 +42,7 @@ QUOTES = "Size,8,10\nWaist,27 1/2”,28 1/2”\nHip – low,38”,39”\n"
     [
         *(pytest.param(GERMAN, e, id=f"german-{e}") for e in ("utf-8", "cp1252", "mac_roman", "cp850", "iso8859_15")),
         *(pytest.param(FRENCH, e, id=f"french-{e}") for e in ("cp1252", "mac_roman")),
+        pytest.param(SPANISH, "cp1252", id="one-accent-in-all-the-text"),
         *(pytest.param(POLISH, e, id=f"polish-{e}") for e in ("cp1250", "iso8859_2")),
         pytest.param(TURKISH, "cp1254", id="turkish-not-icelandic"),
         *(pytest.param(RUSSIAN, e, id=f"russian-{e}") for e in ("cp1251", "koi8_r")),

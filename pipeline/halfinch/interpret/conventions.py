@@ -1,55 +1,33 @@
 """Flat or round, asked of each point: what the sheet does not say is decided by the figures beside it.
 
-All silent girths of one garment in a block are decided together: each combination of flat and round is scored by how
-usual the figures become, how the points stand to one another (thigh to hip, knee to thigh, opening to knee) and how
-merchants mix conventions. A point whose answer does not win clearly is settled by the merchant's habit, else held with
-the rival named. Figures that plainly read otherwise than the habit says are held too.
+All silent girths of all garments whose tables are laid out alike are decided together: each combination of flat and
+round is scored by how usual the figures become, how the points stand to one another (thigh to hip, knee to thigh,
+opening to knee) and how merchants mix conventions. A point whose answer does not win clearly is settled by the
+merchant's habit, else held with the rival named. Figures that plainly read otherwise than the habit says are held too.
 """
 
 from __future__ import annotations
 
 import re
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 from itertools import product
-from math import log2
-from statistics import median
+from math import sqrt
 
-from halfinch.interpret.evidence import inch_factor, is_girth, suits
+from halfinch.interpret.evidence import is_girth, suits
 from halfinch.interpret.habits import CONTRADICTED, FILE, HABIT
 from halfinch.interpret.raw import RawFigure
 from halfinch.interpret.statements import GIRTHS, TOLD
+from halfinch.interpret.weighing import LEG, Hints, mixture_cost, score_girths, weigh_point
 from halfinch.interpret.words import silhouette_in
 from halfinch.knowledge import Knowledge
 from halfinch.knowledge.spec_fit import Silhouette
 from halfinch.knowledge.spec_habits import GirthHabits
-from halfinch.knowledge.spec_reading import Mixture, Ratio
 
 UNSAID, OPEN = "flat-or-round-unsaid", "flat-or-round"
-LEG = ("thigh", "knee", "leg_opening")
 CLEAR = 3.0
 """A convention is taken when the best combination without it scores worse by this much."""
-
-OUTSIDE, UNUSUAL, IMPLAUSIBLE, OCTAVE = 8.0, 2.0, 20.0, 6.0
-
-
-FLAT_LABELS = 1.5
-"""Another point of the table is flat by its label: one says it for the first row and means all."""
-HEADING = 5.0
-"""A heading or note says flat (or round) for the whole table; figures that make nonsense of it outweigh it."""
-
-
-@dataclass(frozen=True, slots=True)
-class Hints:
-    """What the table says beyond its figures."""
-
-    flat_labels: bool
-    heading: Mapping[str, str]
-    """By point: what a heading or note says of the table, or of that point in it."""
-    silhouette: Silhouette | None
-    habits: GirthHabits = field(default_factory=GirthHabits)
-    """The merchant's, for the points of which the table says nothing."""
 
 
 def find_silhouette(group: list[RawFigure], knowledge: Knowledge) -> Silhouette | None:
@@ -61,9 +39,19 @@ def find_silhouette(group: list[RawFigure], knowledge: Knowledge) -> Silhouette 
     return None
 
 
+@dataclass(frozen=True, slots=True)
+class Part:
+    """The girths of one garment in one block."""
+
+    by_point: dict[str, list[RawFigure]]
+    hints: Hints
+    garment: tuple[str, str]
+    """(style, code): parts of one garment, as its petites and its talls, are the same evidence told again."""
+
+
 def decide_conventions(figures: Iterable[RawFigure], knowledge: Knowledge, habits: GirthHabits | None = None) -> None:
     """Sets `convention` and `convention_from` on every figure; adds notes and holds. `habits`: the merchant's."""
-    groups: dict[tuple[int, str, str], list[RawFigure]] = defaultdict(list)
+    groups: dict[tuple[int, str, str], dict[str, list[RawFigure]]] = defaultdict(lambda: defaultdict(list))
     for figure in figures:
         if figure.body or not is_girth(knowledge, figure.point):
             continue
@@ -73,58 +61,104 @@ def decide_conventions(figures: Iterable[RawFigure], knowledge: Knowledge, habit
         elif label is not None and label.convention:
             figure.convention, figure.convention_from = label.convention, "label"
         attributes = figure.facets.attributes
-        groups[figure.block, attributes.get("style", ""), attributes.get("style_code", "")].append(figure)
-    for group in groups.values():
-        decide_group(group, knowledge, habits or GirthHabits())
-    lend_conventions([figure for group in groups.values() for figure in group])
+        key = figure.block, attributes.get("style", ""), attributes.get("style_code", "")
+        groups[key][figure.point].append(figure)
+    alike: dict[object, list[Part]] = defaultdict(list)
+    for (_, style, code), by_point in groups.items():
+        doubt_labels(by_point, knowledge)
+        alike[_manner(by_point)].append(Part(by_point, make_hints(by_point, knowledge, habits), (style, code)))
+    for parts in alike.values():
+        decide_parts(parts, knowledge)
+    lend_conventions([figure for by_point in groups.values() for own in by_point.values() for figure in own])
 
 
-def decide_group(group: list[RawFigure], knowledge: Knowledge, habits: GirthHabits) -> None:
-    """All girths of one garment in one block."""
-    by_point: dict[str, list[RawFigure]] = defaultdict(list)
-    for figure in group:
-        by_point[figure.point].append(figure)
-    silent = [point for point in GIRTHS if any(not one.convention for one in by_point.get(point, ()))]
-    doubt_labels(by_point, knowledge)
+def _manner(by_point: dict[str, list[RawFigure]]) -> object:
+    """What tables have to share to be laid flat or measured round alike: the same labels under the same heading."""
+    figures = [own[0] for own in by_point.values()]
+    labels = frozenset((one.point, one.convention, one.label and one.label.qualifiers) for one in figures)
+    return labels, frozenset((point, _told(own, point)) for point, own in by_point.items())
+
+
+def make_hints(by_point: dict[str, list[RawFigure]], knowledge: Knowledge, habits: GirthHabits | None = None) -> Hints:
+    """What is known of one garment's table before its figures are looked at."""
+    group = [figure for own in by_point.values() for figure in own]
+    return Hints(
+        flat_labels=any(_said(own) == "flat" for own in by_point.values()),
+        heading={point: told for point, own in by_point.items() if (told := _told(own, point))},
+        silhouette=find_silhouette(group, knowledge),
+        habits=habits or GirthHabits(),
+    )
+
+
+def decide_parts(parts: list[Part], knowledge: Knowledge) -> None:
+    """All girths of garments whose tables are laid out alike: one merchant measures them in one way."""
+    points = [point for point in GIRTHS if any(point in part.by_point for part in parts)]
+    silent = [
+        point for point in points if any(not f.convention for part in parts for f in part.by_point.get(point, ()))
+    ]
     if not silent:
         return
-    said = {point: _said(by_point[point]) for point in by_point if _said(by_point[point])}
-    hints = Hints(
-        flat_labels="flat" in said.values(),
-        heading={point: found for point, members in by_point.items() if (found := _told(members, point))},
-        silhouette=find_silhouette(group, knowledge),
-        habits=habits,
-    )
-    ranked = rank_combinations(by_point, silent, said, hints, knowledge)
-    if any(ranked[0][1][point] != hints.heading.get(point, ranked[0][1][point]) for point in silent):
+    said = {point: kind for part in parts for point, own in part.by_point.items() if (kind := _said(own))}
+    ranked = rank_combinations(parts, silent, said, knowledge)
+    heading = {point: told for part in parts for point, told in part.hints.heading.items()}
+    if any(ranked[0][1][point] != heading.get(point, ranked[0][1][point]) for point in silent):
         # The figures refute the heading for one point: it is no evidence for the others either.
-        hints = replace(hints, heading={})
-        ranked = rank_combinations(by_point, silent, said, hints, knowledge)
+        heading = {}
+        parts = [replace(part, hints=replace(part.hints, heading=heading)) for part in parts]
+        ranked = rank_combinations(parts, silent, said, knowledge)
     # What a heading tells of a point is said: a habit is for what is not.
-    hints = replace(hints, habits=habits.without(hints.heading))
-    by_habit = settled_by_habit(ranked, silent, hints.habits)
+    habits = parts[0].hints.habits.without(heading)
+    parts = [replace(part, hints=replace(part.hints, habits=habits)) for part in parts]
+    by_habit = settled_by_habit(ranked, silent, habits)
     left = [one for one in ranked if _holds(one[1], by_habit)]
     best_score, best = left[0]
+    anchored = any(is_anchored(part, knowledge) for part in parts)
     for point in silent:
-        if point in by_habit:
-            settle_by_habit(by_point[point], by_habit[point])
-            continue
         rival = next((score for score, chosen in left if chosen[point] != best[point]), best_score - 99)
-        settle_point(by_point[point], best[point], best_score - rival >= CLEAR, hints)
+        clear = best_score - rival >= (CLEAR if point not in LEG[1:] or anchored else 2 * CLEAR)
+        for part in parts:
+            figures = part.by_point.get(point, [])
+            if point in by_habit:
+                settle_by_habit(figures, by_habit[point])
+            elif figures:
+                settle_point(figures, best[point], clear, part.hints)
+
+
+def is_anchored(part: Part, knowledge: Knowledge) -> bool:
+    """Whether anything tells how wide the leg is: a slim leg all the way round has the figures of a wide one laid flat.
+
+    Knee and opening do so by themselves only where one of them is far easier to believe in one way than in the other.
+    """
+    points = part.by_point
+    if {"hip", "thigh"} & points.keys() or part.hints.silhouette is not None or part.hints.heading:
+        return True
+    leg = [points[point] for point in LEG if point in points]
+    costs = [weigh_point(figures, part.hints, knowledge).cost for figures in leg]
+    return any(_said(own) for own in leg) or any(abs(cost["round"] - cost["flat"]) > CLEAR for cost in costs)
 
 
 Ranked = list[tuple[float, dict[str, str]]]
 
 
-def rank_combinations(
-    by_point: dict[str, list[RawFigure]], silent: list[str], said: dict[str, str], hints: Hints, knowledge: Knowledge
-) -> Ranked:
-    """Every combination of flat and round for the silent points with its score, best first."""
-    scales = {point: weigh_point(figures, hints, knowledge) for point, figures in by_point.items()}
+def rank_combinations(parts: list[Part], silent: list[str], said: dict[str, str], knowledge: Knowledge) -> Ranked:
+    """Every combination of flat and round for the silent points with its score, best first.
+
+    Several garments are several witnesses, but no independent ones: their scores count by the root of their number.
+    """
+    weighed = [
+        {point: weigh_point(figures, part.hints, knowledge) for point, figures in part.by_point.items()}
+        for part in parts
+    ]
+    garments = [part.garment for part in parts]
+    share = [1 / garments.count(garment) / sqrt(len(set(garments))) for garment in garments]
     ranked: Ranked = []
     for combination in product(("round", "flat"), repeat=len(silent)):
         chosen = {**said, **dict(zip(silent, combination, strict=True))}
-        ranked.append((_score(chosen, silent, scales, knowledge), chosen))
+        scores = (
+            weight * score_girths(chosen, silent, scales, part.hints.silhouette, knowledge)
+            for part, scales, weight in zip(parts, weighed, share, strict=True)
+        )
+        ranked.append((sum(scores) - mixture_cost(chosen, knowledge.reading.mixture), chosen))
     return sorted(ranked, key=lambda pair: -pair[0])
 
 
@@ -205,96 +239,6 @@ def _told(figures: list[RawFigure], point: str) -> str:
 
 def _said(figures: list[RawFigure]) -> str:
     return next((figure.convention for figure in figures if figure.convention), "")
-
-
-@dataclass(frozen=True, slots=True)
-class Scale:
-    """One point read round and flat: its middle in inches and what it costs to believe each."""
-
-    middle: dict[str, float]
-    cost: dict[str, float]
-
-
-def weigh_point(figures: list[RawFigure], hints: Hints, knowledge: Knowledge) -> Scale:
-    """The middle and the cost of one point's figures under both conventions."""
-    point = knowledge.points[figures[0].point]
-    known = (float(point.low), float(point.usual_low), float(point.usual_high), float(point.high))
-    typical = float(getattr(knowledge.reading.typical, figures[0].point))
-    if hints.silhouette is not None and point.name == "leg_opening":
-        typical = float(hints.silhouette.opening.low + hints.silhouette.opening.high) / 2
-    inches = [float(figure.printed.value) * float(inch_factor(figure.unit)) for figure in figures]
-    middle: dict[str, float] = {}
-    cost: dict[str, float] = {}
-    for convention, factor in (("round", 1), ("flat", 2)):
-        values = [one * factor for one in inches]
-        middle[convention] = median(values)
-        octave = OCTAVE / 2 if point.name in ("knee", "leg_opening") else OCTAVE
-        cost[convention] = median(_cost(value, known, typical, octave) for value in values)
-        if point.name in ("waist", "hip") and _contradicts_label(figures, middle[convention], inches, point.name):
-            cost[convention] += OUTSIDE
-        if hints.flat_labels and convention == "flat":
-            cost[convention] -= FLAT_LABELS
-        if hints.heading.get(point.name) == convention:
-            cost[convention] -= HEADING
-        if hints.silhouette is not None and point.name == "leg_opening":
-            opening = hints.silhouette.opening
-            if not float(opening.low) - 2 <= middle[convention] <= float(opening.high) + 3:
-                cost[convention] += 2 * UNUSUAL
-    return Scale(middle, cost)
-
-
-def _contradicts_label(figures: list[RawFigure], middle: float, inches: list[float], point: str) -> bool:
-    """Whether girths so read are far from the waists that the sizes themselves promise (W26 to W32)."""
-    labels = [
-        float(figure.size.waist) for figure in figures if figure.size is not None and figure.size.waist is not None
-    ]
-    if not labels or len(labels) * 2 < len(inches):
-        return False
-    above = middle - median(labels)
-    return not (-4 <= above <= 9 if point == "waist" else 0 <= above <= 26)
-
-
-def _cost(value: float, known: tuple[float, float, float, float], typical: float, octave: float) -> float:
-    """How hard a figure is to believe: outside the limits, outside the usual, octaves from the middle."""
-    low, usual_low, usual_high, high = known
-    if value <= 0:
-        return IMPLAUSIBLE
-    base = IMPLAUSIBLE if not low <= value <= high else 0.0 if usual_low <= value <= usual_high else UNUSUAL
-    return base + octave * log2(value / typical) ** 2
-
-
-def _score(chosen: dict[str, str], silent: list[str], scales: dict[str, Scale], knowledge: Knowledge) -> float:
-    score = -sum(scales[point].cost[chosen[point]] for point in silent)
-    for ratio in knowledge.reading.ratio.values():
-        one, other = ratio.of, ratio.to
-        if one in chosen and other in chosen and (one in silent or other in silent):
-            if (one, other) == ("leg_opening", "thigh") and "knee" in chosen:
-                continue
-            below = scales[other].middle[chosen[other]]
-            score -= _ratio_cost(scales[one].middle[chosen[one]] / below if below else 0.0, ratio)
-    return score - _mixture_cost(chosen, knowledge.reading.mixture)
-
-
-def _ratio_cost(value: float, ratio: Ratio) -> float:
-    if not float(ratio.limits.low) <= value <= float(ratio.limits.high):
-        return OUTSIDE
-    return 0.0 if float(ratio.usual.low) <= value <= float(ratio.usual.high) else UNUSUAL
-
-
-def _mixture_cost(chosen: dict[str, str], costs: Mixture) -> float:
-    """How unusual a mixture of conventions is: round tops over flat legs are common, the reverse is not."""
-    cost = 0.0
-    leg = {chosen[point] for point in LEG if point in chosen}
-    top = {chosen[point] for point in ("waist", "hip") if point in chosen}
-    if len(leg) == 2:
-        cost += float(costs.leg_mixed)
-    if len(top) == 2:
-        cost += float(costs.top_mixed)
-    if top == {"round"} and leg == {"flat"}:
-        cost += float(costs.round_over_flat)
-    if top == {"flat"} and leg == {"round"}:
-        cost += float(costs.flat_over_round)
-    return cost
 
 
 _PLUS = re.compile(r"(?i)^(?:[1-6]x|x{2,}l|[2-6]xl|\d{2}w)|^(?:2[2-9]|3[0-2]|5[2-9]|6\d)$")

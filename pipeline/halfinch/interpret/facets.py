@@ -189,6 +189,8 @@ class Reader:
         if point is not None and names_a_style(stripped, point, self.knowledge):
             point = None
         length = read_length_word(_REMARK.sub("", stripped).strip() or stripped, self.knowledge)
+        if length and word is not None and word.role == "length":
+            word = None  # "Langgröße" is a length; only "Länge" heads a column of them
         labelled = _LABELLED.fullmatch(stripped)
         length = length or (labelled.group(1) if labelled else "")
         if point is not None and not point.point and (length or (word is not None and said_surer(word, point))):

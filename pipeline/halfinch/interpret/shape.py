@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 from dataclasses import replace
 
@@ -26,13 +27,14 @@ _SLASHES = re.compile(r"\s+/\s+")
 def shape_table(table: Table, reader: Reader, convention: str = "") -> Table:
     """All steps that hold whichever way the table lies. `convention`: what is said around it, flat or round."""
     table = settle_taille(split_joined(unpair(drop_types(table), reader)), reader)
-    trust_weak_names(table, convention or "round", reader)
+    trust_weak_names(table, convention, reader)
     return table
 
 
 def trust_weak_names(table: Table, convention: str, reader: Reader) -> None:
     """ "Band" may be the waistband's height and "Opening" a pocket's: where all figures beside or below are usual ones
-    of the point as they are said to be taken, and no other label names the point, the name is believed."""
+    of the point as they are said to be taken, and no other label names the point, the name is believed. Where nothing
+    says how they are taken, flat is believed only beside at least two points that are ours beyond doubt."""
     cells = [cell for row in table.rows for cell in distinct(row)]
     reads = {cell.text: reader.read(cell.text) for cell in cells}
     named = {read.point.point for read in reads.values() if read.is_ours and read.point is not None}
@@ -40,10 +42,11 @@ def trust_weak_names(table: Table, convention: str, reader: Reader) -> None:
     if not weak:
         return
     trusted = set()
+    ways = (convention,) if convention else ("round", "flat") if len(named) > 1 else ("round",)
     for lines in (table.rows, table.turned().rows):
         for line in lines:
             for index, cell in enumerate(line):
-                if cell is not None and cell.text in weak and figures_suit(cell, line[index + 1 :], convention, reader):
+                if cell is not None and cell.text in weak and figures_suit(cell, line[index + 1 :], ways, reader):
                     trusted.add(cell.text)
     if trusted:
         reader.trust(trusted)
@@ -54,20 +57,19 @@ def is_weak_name(read: CellReading) -> bool:
     return read.point is not None and bool(read.point.point) and not read.is_ours and read.point.point != "outseam"
 
 
-def figures_suit(label: Cell, line: Line, convention: str, reader: Reader) -> bool:
-    """Whether figures follow, and all of them are usual for the label's point in a unit that is said or in any."""
+def figures_suit(label: Cell, line: Line, ways: tuple[str, ...], reader: Reader) -> bool:
+    """Whether figures follow, all of them usual for the label's point in a unit that is said (or in any) and in one
+    of the `ways`, flat or round."""
     point = reader.read(label.text).point
     assert point is not None
     numbers = [read.number for cell in distinct(line) if (read := reader.read(cell.text)).number is not None]
     values = [number for number in numbers if number is not None and number.kind in ("single", "range")]
     if len(values) < 2:
         return False
-    for unit in (point.unit,) if point.unit else ("in", "cm", "mm"):
-        read_in = [
-            suits(reader.knowledge, point.point, one.value, one.unit or unit, point.convention or convention)
-            for one in values
-        ]
-        if min(read_in) == USUAL:
+    for unit, way in itertools.product(
+        (point.unit,) if point.unit else ("in", "cm", "mm"), (point.convention,) if point.convention else ways
+    ):
+        if all(suits(reader.knowledge, point.point, one.value, one.unit or unit, way) == USUAL for one in values):
             return True
     return False
 

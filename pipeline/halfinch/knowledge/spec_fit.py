@@ -46,6 +46,8 @@ class Silhouette:
     """Usual openings; used to tell a silhouette that the sheet does not name, with `opening_less_knee`."""
     opening_less_knee: Span
     """Opening less knee girth: bounds for a knee that is not printed."""
+    knee_of_thigh: Span
+    """Usual knee girth over thigh girth; tells a knee printed flat from one printed round."""
     ease: Ease
     because: str
     source: str

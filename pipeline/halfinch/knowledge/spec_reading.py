@@ -90,6 +90,8 @@ class Ratio:
     limits: Span
     usual: Span
     because: str
+    unless: tuple[str, ...] = ()
+    """Points beside which this ratio is not asked."""
 
     def check(self) -> str:
         inside = self.usual.low in self.limits and self.usual.high in self.limits

@@ -53,7 +53,7 @@ _CODE = re.compile(
     r"|#?(\d{1,3})\s+(?=[A-Z]))"
 )
 _CODE_BEHIND = re.compile(r"\s*[\[(]([A-Z]{1,3}-?\d{0,4})[\])]\s*$")
-_ABBREVIATED = re.compile(r"\s*[A-Z](?:\s*\.\s*|\s*/\s*|\s+)[^\W\d_]{2}")
+_ABBREVIATED = re.compile(r"\s*[A-Z](?:\s*\.\s*|\s*/\s*|\s+)[^\W\d_] ?[^\W\d_]")
 _HEAD = re.compile(r"([^\n;|:=•：；]{2,120})[:=：](?=\s*[\d½¼¾⅓⅔⅛⅜⅝⅞])")
 _AFTER_FIGURE = re.compile(r"(?:\d|[½¼¾⅛⅜⅝⅞])\s?(?:cm|mm|in|inch|inches|[\"″”])?[\s,/.]+|,\s+", re.IGNORECASE)
 _UNITS_IN_BRACKETS = frozenset({"IN", "CM", "MM"})

@@ -98,9 +98,12 @@ def _read_portuguese(bodies: Sequence[str], labels: Labels, filled: list[int], w
 
 def _tell_letter_marks(labels: Labels, words: SizeWords) -> Labels:
     """27(S) 27(R) 27(L): one number under several letters means lengths; 27(S) 29(M) 31(L) one size in two systems."""
-    numbers = [
-        label.size for label in labels if label and len(label.also) == 1 and label.also[0].casefold() in words.marks
-    ]
+    marked = {
+        (label.size, label.also)
+        for label in labels
+        if label and len(label.also) == 1 and label.also[0].casefold() in words.marks
+    }
+    numbers = [size for size, _ in marked]
     beside_length = {label.size for label in labels if label and label.length and not label.also}
     repeated = {size for size in numbers if numbers.count(size) > 1 or size in beside_length}
     made: Labels = []

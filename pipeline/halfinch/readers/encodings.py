@@ -229,6 +229,8 @@ def _score_sign(before: str, sign: str, after: str, alphabet: set[str]) -> float
     if sign.isalpha():
         if before.isdigit() or after.isdigit() or (before.islower() and sign.isupper()):
             return -0.8
+        if _is_foreign(sign) and (_is_plain_letter(before) or _is_plain_letter(after)):
+            return -0.8
         return 1.0 if sign.casefold() in alphabet or sign in alphabet else -0.4
     if sign in _AFTER_FIGURES and before.isdigit():
         return 1.0
@@ -237,6 +239,15 @@ def _score_sign(before: str, sign: str, after: str, alphabet: set[str]) -> float
     if sign == "’":
         return 0.9
     return -1.0
+
+
+def _is_foreign(sign: str) -> bool:
+    """A letter of Cyrillic or Greek, which never stands within a word of Latin letters."""
+    return "\u0370" <= sign <= "\u052f"
+
+
+def _is_plain_letter(sign: str) -> bool:
+    return sign.isascii() and sign.isalpha()
 
 
 def _score_ideographs(text: str, encoding: str) -> float:
