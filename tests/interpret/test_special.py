@@ -150,28 +150,3 @@ def test_a_date_for_a_number_is_held() -> None:
 def test_what_is_struck_out_or_hidden_is_no_figure(mark: str) -> None:
     result = interpret(marked(mark, 2), knowledge.load())
     assert show(result.figures) == want("inseam 6=30 | front_rise 4=9 6=9.25")
-
-
-BOTH_STATES = [
-    pytest.param("28 / 36 1/2", "29 / 37", "28 29", id="blanks around the stroke"),
-    pytest.param("28/36", "29/37", "28 29", id="no blanks"),
-    pytest.param("14 3/8 / 18 3/4", "14 7/8 / 19 3/8", "14.375 14.875", id="fractions"),
-    pytest.param("17 / 22", "17 1/2 / 23", "17 17.5", id="no fraction of 17 by 22"),
-    pytest.param("36 1/2 / 28", "37 / 29", "28 29", id="the larger is the stretched one"),
-    pytest.param('28" / 36"', '29" / 37"', "28 29", id="with units"),
-]
-
-
-@pytest.mark.parametrize(("first", "second", "inches"), BOTH_STATES)
-def test_relaxed_and_stretched_in_one_cell(first: str, second: str, inches: str) -> None:
-    label = "Waist relaxed/stretched" + (", flat" if inches[:2] in ("14", "17") else ", round")
-    result = read_sheet("# Jeans", [HEAD, [label, first, second], INSEAM])
-    factor = 2 if "flat" in label else 1
-    small, large = (float(one) * factor for one in inches.split())
-    assert show(result.figures)["waist"] == {f"4={small:g}", f"6={large:g}"}
-    assert all(one.stretched_nm and one.stretched_nm > one.length_nm for one in result.figures if one.point == "waist")
-
-
-def test_one_figure_under_both_words_is_held() -> None:
-    result = read_sheet("# Jeans", [HEAD, ["Waist relaxed/stretched", "28", "29"], INSEAM])
-    assert set(held_by(result)) == {"waist 4", "waist 6"}
