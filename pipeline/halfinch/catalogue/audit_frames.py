@@ -87,7 +87,7 @@ def make_figures(tables: Mapping[str, pd.DataFrame], units: set[str]) -> pd.Data
     told = ours["figure_id"].isin(set(tables["current_findings"]["figure_id"]))
     ours["told"] = told.where(ours["status"].isin(("held", "assumed")))
     in_force = _rulings_in_force(tables["rulings"])
-    keys = zip(*(ours[c] for c in ("sheet_id", "place", "raw", "point", "size", "length")), strict=True)
+    keys = zip(*(ours[c] for c in ("place", "raw", "point", "size", "length")), strict=True)
     found = pd.Series([key in in_force for key in keys], index=ours.index, dtype=object)
     ours["ruling_known"] = found.where((ours["basis"] == RULED) | (ours["status"] == "set_aside"))
     return ours
@@ -104,9 +104,17 @@ def _is_own_id(figure_id: str, *told: str) -> bool:
 
 
 def _rulings_in_force(rulings: pd.DataFrame) -> set[tuple[Any, ...]]:
-    undone = set(rulings["undoes"]) - {""}
-    rest = rulings[~rulings["ruling_id"].isin(undone) & (rulings["decision"] != "undo")]
-    return set(zip(*(rest[c] for c in ("sheet_id", "place", "printed", "point", "size", "length")), strict=True))
+    """Cells that are ruled on. Not the sheet: a later one at the same source keeps the rulings of its cells."""
+    undone: set[str] = set()
+    found: set[tuple[Any, ...]] = set()
+    for row in reversed(rulings.sort_values("at", kind="stable").to_dict("records")):
+        if row["ruling_id"] in undone:
+            continue
+        if row["decision"] == "undo":
+            undone.add(row["undoes"])
+        else:
+            found.add(tuple(row[name] for name in ("place", "printed", "point", "size", "length")))
+    return found
 
 
 def _unlike_print(figures: pd.DataFrame, units: set[str]) -> list[float | None]:

@@ -103,7 +103,7 @@ def land_in(connection: duckdb.DuckDBPyConnection, arrivals: Sequence[Arrival], 
     _insert_once(connection, tables.SOURCES, rows.of["sources"], "source")
     _insert_once(connection, tables.FILES, rows.of["files"], "file_id, sheet_id, inner")
     touched |= _merge_garments(connection, rows)
-    apply_rulings(connection, {str(row[1]) for row in rows.of["readings"]})
+    apply_rulings(connection, {str(row[1]) for row in rows.of["readings"]} | {one.sheet_id for one in receipts})
     refresh_crossings(connection, touched, {receipt.source for receipt in receipts})
 
 

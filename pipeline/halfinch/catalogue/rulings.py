@@ -1,7 +1,9 @@
 """What persons decided about held or wrong figures: kept for good, taken back by a later row, applied to every reading.
 
 A ruling is kept by sheet, place and printed text (and point, size, length, since one cell may serve several), so it
-finds its figure again in every new reading of the sheet. One that finds none is listed as orphaned.
+finds its figure again in every new reading of the sheet, and in a later sheet at the same source whose cell of that
+garment says the same. `right` holds for the length it was ruled on: a reading that makes another of the same text is
+looked at anew. A ruling that finds no figure is listed as orphaned.
 """
 
 from __future__ import annotations
@@ -9,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -18,14 +20,19 @@ from halfinch.catalogue.crossings import refresh_crossings
 from halfinch.catalogue.exact import inches_to_nm
 from halfinch.catalogue.frames import arrow_table, insert, registered
 from halfinch.catalogue.identity import digest
-from halfinch.errors import CatalogueError, UsageError
+from halfinch.errors import UsageError
 from halfinch.figure import to_inches
 from halfinch.normalise.half_inch import half_inch
 
 if TYPE_CHECKING:
     import duckdb
+    import pyarrow as pa
 
 DECISIONS = ("right", "should be", "not ours", "undo")
+_NAMES = tables.Table("names", "", (tables.Column("name", tables.TEXT, ""),))
+
+SHORTEST_ID = 8
+"""So many letters of an id name a thing, where they name one alone."""
 RULED = "ruled"
 """Rule name of the finding that a ruling leaves on its figure."""
 
@@ -62,6 +69,26 @@ class Ruling:
         return (self.ruling_id, *self.figure_key, self.decision, self.inches, self.why, self.by, self.at, self.undoes)
 
 
+@dataclass(frozen=True, slots=True)
+class Decision:
+    """What is decided, without the figure: `right` as printed, `should be` so many inches, `not ours`."""
+
+    what: str
+    by: str
+    why: str = ""
+    inches: Decimal | None = None
+
+    def complaint(self) -> str:
+        """Why this is no decision, '' where it is one."""
+        if self.what not in DECISIONS[:3]:
+            return f'"{self.what}" is no ruling; say one of: {", ".join(DECISIONS[:3])}.'
+        if (self.inches is not None) != (self.what == "should be"):
+            return "Inches go with the ruling `should be`, and only with it."
+        if self.inches is not None and not (self.inches.is_finite() and 0 < self.inches < 1000):
+            return "A figure should be above 0 and below 1000 inches."
+        return "" if self.by.strip() else "A ruling says who decided; give a name."
+
+
 def rule(
     path: Path,
     figure_id: str,
@@ -73,40 +100,71 @@ def rule(
     wait: float = store.DEFAULT_WAIT,
 ) -> Ruling:
     """Decides about one figure: `right` as printed, `should be` so many inches, or `not ours`. Raises UsageError."""
-    if decision not in DECISIONS[:3]:
-        raise UsageError(f'"{decision}" is no ruling; say one of: {", ".join(DECISIONS[:3])}.')
-    if (inches is not None) != (decision == "should be"):
-        raise UsageError("Inches go with the ruling `should be`, and only with it.")
-    if inches is not None and not (inches.is_finite() and 0 < inches < 1000):
-        raise UsageError("A figure should be above 0 and below 1000 inches.")
-    if not by.strip():
-        raise UsageError("A ruling says who decided; give a name.")
+    decided = Decision(decision, by, why, inches)
+    if complaint := decided.complaint():
+        raise UsageError(complaint)
     with store.writing(path, "ruling", wait) as connection:
-        sql = "SELECT sheet_id, place, raw, point, size, length FROM figures WHERE figure_id = ?"
-        keys = connection.execute(sql, [figure_id]).fetchall()
-        if not keys:
-            raise UsageError(f"There is no figure {figure_id} in {path}; its figures are named by figure_id.")
-        ruling = _about(keys[0], decision, inches, why, by)
-        add_rulings(connection, [ruling])
-    return ruling
+        rulings = rulings_on(connection, [find_figure(connection, figure_id)], decided)
+        add_rulings(connection, rulings)
+    return rulings[0]
+
+
+def find_figure(connection: duckdb.DuckDBPyConnection, name: str) -> str:
+    """The figure_id that `name` is, or is the beginning of (8 letters at least). Raises UsageError."""
+    if len(name) >= SHORTEST_ID or not name:
+        sql = "SELECT figure_id FROM figures WHERE starts_with(figure_id, ?) LIMIT 3"
+        found = connection.execute(sql, [name]).fetchall() if name else []
+        if len(found) == 1:
+            return str(found[0][0])
+        if found:
+            raise UsageError(f"Several figures begin with {name}; write more of the id.")
+    raise UsageError(f"There is no figure {name or '(no id)'} in the catalogue; `halfinch import --all` shows the ids.")
+
+
+def rulings_on(connection: duckdb.DuckDBPyConnection, figure_ids: Sequence[str], decision: Decision) -> list[Ruling]:
+    """One ruling a figure, of this moment, in the order of the ids; not yet added."""
+    with registered(connection, chosen=arrow_table(_NAMES, [(figure_id,) for figure_id in figure_ids])):
+        rows = connection.execute("""
+            SELECT f.figure_id, f.sheet_id, f.place, f.raw, f.point, f.size, f.length, coalesce(j.inches, f.inches)
+            FROM figures f LEFT JOIN judged j USING (figure_id)
+            WHERE f.figure_id IN (SELECT name FROM chosen)""").fetchall()
+    told = {row[0]: row[1:] for row in rows}
+    at = store.now()
+    made = []
+    for figure_id in figure_ids:
+        sheet_id, place, printed, point, size, length, read_as = told[figure_id]
+        inches = read_as if decision.what == "right" else decision.inches
+        made.append(
+            Ruling(sheet_id, place, printed, point, size, length, decision.what, inches, decision.why, decision.by, at)
+        )
+    return made
 
 
 def undo(path: Path, ruling_id: str, *, by: str, why: str = "", wait: float = store.DEFAULT_WAIT) -> Ruling:
     """Takes a ruling back (or an undoing); what was decided stays on record. Raises UsageError."""
+    return undo_all(path, [ruling_id], by=by, why=why, wait=wait)[0]
+
+
+def undo_all(
+    path: Path, ruling_ids: Sequence[str], *, by: str, why: str = "", wait: float = store.DEFAULT_WAIT
+) -> list[Ruling]:
+    """As `undo`, several at once or none of them; each by its id or the beginning of it."""
+    if not by.strip():
+        raise UsageError("A ruling says who decided; give a name.")
     with store.writing(path, "ruling", wait) as connection:
-        sql = "SELECT sheet_id, place, printed, point, size, length FROM rulings WHERE ruling_id = ?"
-        keys = connection.execute(sql, [ruling_id]).fetchall()
-        if not keys:
-            raise UsageError(f"There is no ruling {ruling_id} in {path}.")
-        ruling = _about(keys[0], "undo", None, why, by, ruling_id)
-        add_rulings(connection, [ruling])
-    return ruling
-
-
-def _about(key: tuple[str, ...], decision: str, inches: Decimal | None, why: str, by: str, undoes: str = "") -> Ruling:
-    sheet_id, place, printed, point, size, length = key
-    at = store.now()
-    return Ruling(sheet_id, place, printed, point, size, length, decision, inches, why, by, at, undoes)
+        known = read_rulings(connection)
+        standing = {ruling.ruling_id for ruling in in_force(known, undoings=True)}
+        made = []
+        for name in dict.fromkeys(ruling_ids):
+            near = [ruling for ruling in known if ruling.ruling_id.startswith(name)] if len(name) >= SHORTEST_ID else []
+            if len(near) != 1:
+                raise UsageError(f"There is no ruling {name} in {path}; `halfinch rule --list` shows them.")
+            if near[0].ruling_id not in standing:
+                raise UsageError(f"The ruling {name} was taken back already.")
+            key = near[0].figure_key
+            made.append(Ruling(*key, "undo", None, why, by, store.now(), near[0].ruling_id))
+        add_rulings(connection, made)
+    return made
 
 
 def add_rulings(connection: duckdb.DuckDBPyConnection, rulings: Iterable[Ruling]) -> int:
@@ -114,17 +172,16 @@ def add_rulings(connection: duckdb.DuckDBPyConnection, rulings: Iterable[Ruling]
     present = {row[0] for row in connection.execute("SELECT ruling_id FROM rulings").fetchall()}
     new = {ruling.ruling_id: ruling for ruling in rulings if ruling.ruling_id not in present}
     insert(connection, tables.RULINGS, [ruling.row() for ruling in new.values()])
-    apply_rulings(connection, {ruling.sheet_id for ruling in new.values()})
-    touched = _garments_of(connection, {ruling.sheet_id for ruling in new.values()})
-    refresh_crossings(connection, touched)
+    sheets = _sources_shared(connection, {ruling.sheet_id for ruling in new.values()})
+    apply_rulings(connection, sheets)
+    refresh_crossings(connection, _garments_of(connection, sheets))
     return len(new)
 
 
 def apply_rulings(connection: duckdb.DuckDBPyConnection, sheet_ids: Collection[str]) -> None:
     """Figures of these sheets stand as judged, then as ruled: every reading, every ruling in force, the latest last."""
-    rulings = [r for r in in_force(read_rulings(connection)) if r.sheet_id in sheet_ids]
-    names = tables.Table("names", "", (tables.Column("name", tables.TEXT, ""),))
-    with registered(connection, touched=arrow_table(names, [(name,) for name in sorted(sheet_ids)])):
+    rulings = in_force(read_rulings(connection))
+    with registered(connection, touched=arrow_table(_NAMES, [(name,) for name in sorted(sheet_ids)])):
         of_sheets = "figure_id IN (SELECT figure_id FROM figures WHERE sheet_id IN (SELECT name FROM touched))"
         connection.execute("""
             UPDATE figures SET length_nm = j.length_nm, length_to_nm = j.length_to_nm, half_inch = j.half_inch,
@@ -133,8 +190,17 @@ def apply_rulings(connection: duckdb.DuckDBPyConnection, sheet_ids: Collection[s
                 AND figures.sheet_id IN (SELECT name FROM touched)""")
         connection.execute(f"DELETE FROM judged WHERE {of_sheets}")
         connection.execute(f"DELETE FROM findings WHERE rule = '{RULED}' AND {of_sheets}")
-    if rulings:
-        _write(connection, rulings)
+        if rulings:
+            _write(connection, rulings)
+
+
+def _sources_shared(connection: duckdb.DuckDBPyConnection, sheet_ids: Collection[str]) -> set[str]:
+    """These sheets, and all that ever lay at a source of theirs."""
+    with registered(connection, touched=arrow_table(_NAMES, [(name,) for name in sheet_ids])):
+        rows = connection.execute("""
+            SELECT DISTINCT b.sheet_id FROM receipts a JOIN receipts b USING (source)
+            WHERE a.sheet_id IN (SELECT name FROM touched)""").fetchall()
+    return {row[0] for row in rows} | set(sheet_ids)
 
 
 _RULED = tables.Table(
@@ -142,31 +208,38 @@ _RULED = tables.Table(
     "",
     (
         *(tables.Column(name, tables.TEXT, "") for name in ("sheet_id", "place", "raw", "point", "size", "length")),
+        tables.Column("seq", tables.LENGTH, ""),
         tables.Column("nm", tables.LENGTH, ""),
         tables.Column("inches", tables.INCHES, ""),
         tables.Column("half", tables.HALF_INCH, ""),
+        tables.Column("read_as", tables.INCHES, ""),
         *(tables.Column(name, tables.TEXT, "") for name in ("status", "message")),
     ),
 )
 
+MATCHES = """
+    WITH home AS (
+        SELECT DISTINCT r.seq, h.garment_id FROM landing_ruled r JOIN figures h
+            ON h.sheet_id = r.sheet_id AND h.place = r.place AND h.raw = r.raw AND h.point = r.point
+            AND h.size = r.size AND h.length = r.length)
+    SELECT f.figure_id, f.reading_id, f.garment_id, f.sheet_id, r.seq, r.nm, r.inches, r.half, r.status, r.message
+    FROM landing_ruled r JOIN figures f
+        ON f.place = r.place AND f.raw = r.raw AND f.point = r.point AND f.size = r.size AND f.length = r.length
+    LEFT JOIN judged j USING (figure_id)
+    WHERE (r.read_as IS NULL OR abs(coalesce(j.inches, f.inches) - r.read_as) <= 0.000001)
+        AND (f.sheet_id = r.sheet_id OR (
+            (r.seq, f.garment_id) IN (SELECT (seq, garment_id) FROM home)
+            AND (r.sheet_id, f.sheet_id) IN (SELECT (a.sheet_id, b.sheet_id) FROM receipts a JOIN receipts b
+                                             USING (source))))"""
+"""Figures that rulings are about, each with its ruling's place in the order; a figure may be met by several."""
+
 
 def _write(connection: duckdb.DuckDBPyConnection, rulings: Sequence[Ruling]) -> None:
-    latest = {ruling.figure_key: ruling for ruling in rulings}
-    rows = []
-    for ruling in latest.values():
-        nm = None if ruling.inches is None else inches_to_nm(ruling.inches)
-        status = "set_aside" if ruling.decision == "not ours" else "accepted"
-        what = f"should be {ruling.inches.normalize():f} in" if ruling.inches is not None else ruling.decision
-        why = f": {ruling.why}" if ruling.why else ""
-        message = f"Ruled {what} by {ruling.by} on {ruling.at:%Y-%m-%d}{why}."
-        shown = (None, None) if nm is None else (to_inches(nm), half_inch(nm))
-        rows.append((*ruling.figure_key, nm, *shown, status, message))
-    on = "f.sheet_id = r.sheet_id AND f.place = r.place AND f.raw = r.raw AND f.point = r.point AND f.size = r.size"
-    with registered(connection, landing_ruled=arrow_table(_RULED, rows)):
+    with registered(connection, landing_ruled=_landing(rulings)):
         connection.execute(f"""
             CREATE OR REPLACE TEMP TABLE ruled_figures AS
-            SELECT f.figure_id, f.reading_id, f.garment_id, r.nm, r.inches, r.half, r.status, r.message
-            FROM figures f JOIN landing_ruled r ON {on} AND f.length = r.length""")
+            SELECT * FROM ({MATCHES}) WHERE sheet_id IN (SELECT name FROM touched)
+            QUALIFY row_number() OVER (PARTITION BY figure_id ORDER BY seq DESC) = 1""")
     connection.execute("""
         INSERT INTO judged SELECT figure_id, length_nm, length_to_nm, inches, inches_to, half_inch, status, basis
         FROM figures WHERE figure_id IN (SELECT figure_id FROM ruled_figures)""")
@@ -182,6 +255,21 @@ def _write(connection: duckdb.DuckDBPyConnection, rulings: Sequence[Ruling]) -> 
             'note', message, '' FROM ruled_figures""")
 
 
+def _landing(rulings: Sequence[Ruling]) -> pa.Table:
+    """Rulings as the rows of `landing_ruled`, in their order."""
+    rows = []
+    for seq, ruling in enumerate(rulings):
+        nm = inches_to_nm(ruling.inches) if ruling.inches is not None and ruling.decision == "should be" else None
+        status = "set_aside" if ruling.decision == "not ours" else "accepted"
+        what = ruling.decision if ruling.inches is None or nm is None else f"should be {ruling.inches.normalize():f} in"
+        why = f": {ruling.why}" if ruling.why else ""
+        message = f"Ruled {what} by {ruling.by} on {ruling.at:%Y-%m-%d}{why}."
+        shown = (None, None) if nm is None else (to_inches(nm), half_inch(nm))
+        read_as = ruling.inches if ruling.decision == "right" else None
+        rows.append((*ruling.figure_key, seq, nm, *shown, read_as, status, message))
+    return arrow_table(_RULED, rows)
+
+
 def read_rulings(connection: duckdb.DuckDBPyConnection) -> list[Ruling]:
     """Every ruling ever made, oldest first."""
     names = ", ".join(f'"{name}"' for name in tables.RULINGS.column_names[1:])
@@ -189,8 +277,8 @@ def read_rulings(connection: duckdb.DuckDBPyConnection) -> list[Ruling]:
     return [Ruling(*row) for row in rows]
 
 
-def in_force(rulings: Sequence[Ruling]) -> list[Ruling]:
-    """Those not taken back, oldest first. An undoing can itself be undone by a later one."""
+def in_force(rulings: Sequence[Ruling], *, undoings: bool = False) -> list[Ruling]:
+    """Those not taken back, oldest first. An undoing can itself be undone by a later one; it is listed if asked for."""
     undone: set[str] = set()
     kept = []
     for ruling in reversed(rulings):
@@ -198,57 +286,72 @@ def in_force(rulings: Sequence[Ruling]) -> list[Ruling]:
             continue
         if ruling.decision == "undo":
             undone.add(ruling.undoes)
-        else:
+        if ruling.decision != "undo" or undoings:
             kept.append(ruling)
     return kept[::-1]
 
 
-def orphaned_rulings(path: Path, wait: float = store.DEFAULT_WAIT) -> list[Ruling]:
-    """Rulings in force whose sheet is current but says nothing any more that they could rule on, or is gone."""
-    with store.reading(path, wait) as connection:
-        rulings = in_force(read_rulings(connection))
-        sql = "SELECT DISTINCT sheet_id, place, raw, point, size, length FROM current_figures"
-        known = set(connection.execute(sql).fetchall()) if rulings else set()
-    return [ruling for ruling in rulings if ruling.figure_key not in known]
-
-
-def import_rulings(path: Path, rulings: Sequence[Ruling], wait: float = store.DEFAULT_WAIT) -> int:
-    """Adds rulings from a file that `export --table rulings` made; gives how many were new."""
-    for ruling in rulings:
-        if ruling.decision not in DECISIONS:
-            raise CatalogueError(f'A ruling of {ruling.by} says "{ruling.decision}"; known: {", ".join(DECISIONS)}.')
-    with store.writing(path, "rulings", wait) as connection:
-        return add_rulings(connection, rulings)
-
-
-def read_rulings_file(file: Path) -> list[Ruling]:
-    """Rulings from an export of them, in any of its formats. Raises UsageError naming the row that is none."""
-    from halfinch.catalogue.own_export import rulings_in
-
-    try:
-        records = rulings_in(file.read_bytes())
-    except OSError as error:
-        raise UsageError(f"{file} cannot be read ({error.strerror}).") from error
-    if records is None:
-        raise UsageError(f"{file} is no export of rulings; `halfinch export --table rulings` makes one.")
-    found = []
-    for number, record in enumerate(records, start=2):
-        try:
-            texts = [record.get(name, "") for name in ("sheet_id", "place", "printed", "point", "size", "length")]
-            inches = Decimal(record["inches"]) if record.get("inches") else None
-            at = datetime.fromisoformat(record["at"])
-            sheet_id, place, printed, point, size, length = texts
-            found.append(
-                Ruling(sheet_id, place, printed, point, size, length, record["decision"], inches, record.get("why", ""),
-                       record.get("by", ""), at, record.get("undoes", ""))
-            )  # fmt: skip
-        except (KeyError, ValueError, InvalidOperation) as error:
-            raise UsageError(f"{file}, row {number}: no ruling ({error}).") from error
+def matched(connection: duckdb.DuckDBPyConnection, rulings: Sequence[Ruling]) -> list[list[str]]:
+    """For each ruling the figures in force that it is about, in the order given."""
+    found: list[list[str]] = [[] for _ in rulings]
+    with registered(connection, landing_ruled=_landing(rulings)):
+        sql = f"SELECT seq, figure_id FROM ({MATCHES}) WHERE reading_id IN (SELECT reading_id FROM current_readings)"
+        for seq, figure_id in connection.execute(sql).fetchall() if rulings else ():
+            found[seq].append(figure_id)
     return found
 
 
+@dataclass(frozen=True, slots=True)
+class Listed:
+    """A ruling as a list shows it; `state` is in force | taken back | orphaned, or undoing."""
+
+    ruling: Ruling
+    state: str
+    sheet: str
+    """The sheet's name; '' where this catalogue never saw it."""
+
+
+def list_rulings(path: Path, wait: float = store.DEFAULT_WAIT) -> list[Listed]:
+    """Every ruling ever made, oldest first. Orphaned: in force, and no figure in force is the one it was about."""
+    with store.reading(path, wait) as connection:
+        rulings = read_rulings(connection)
+        standing = in_force(rulings)
+        lonely = {one.ruling_id for one, on in zip(standing, matched(connection, standing), strict=True) if not on}
+        names = dict(connection.execute("SELECT sheet_id, sheet FROM sheets").fetchall())
+    living = {ruling.ruling_id for ruling in in_force(rulings, undoings=True)}
+
+    def state(ruling: Ruling) -> str:
+        if ruling.ruling_id not in living:
+            return "taken back"
+        if ruling.decision == "undo":
+            return "undoing"
+        return "orphaned" if ruling.ruling_id in lonely else "in force"
+
+    return [Listed(ruling, state(ruling), names.get(ruling.sheet_id, "")) for ruling in rulings]
+
+
+def orphaned_rulings(path: Path, wait: float = store.DEFAULT_WAIT) -> list[Ruling]:
+    """Rulings in force that find no figure in force any more (see `list_rulings`)."""
+    return [listed.ruling for listed in list_rulings(path, wait) if listed.state == "orphaned"]
+
+
+def import_rulings(path: Path, rulings: Sequence[Ruling], wait: float = store.DEFAULT_WAIT) -> int:
+    """Adds rulings from a file that `export --table rulings` made, all or none; gives how many were new.
+
+    Raises UsageError where one takes back a ruling that neither the file nor the catalogue has.
+    """
+    with store.writing(path, "rulings", wait) as connection:
+        known = {row[0] for row in connection.execute("SELECT ruling_id FROM rulings").fetchall()}
+        known |= {ruling.ruling_id for ruling in rulings}
+        for ruling in rulings:
+            if ruling.undoes and ruling.undoes not in known:
+                raise UsageError(
+                    f"The file takes back the ruling {ruling.undoes}, which neither it nor {path} holds; export all."
+                )
+        return add_rulings(connection, rulings)
+
+
 def _garments_of(connection: duckdb.DuckDBPyConnection, sheet_ids: Collection[str]) -> set[str]:
-    names = tables.Table("names", "", (tables.Column("name", tables.TEXT, ""),))
-    with registered(connection, touched=arrow_table(names, [(name,) for name in sheet_ids])):
+    with registered(connection, touched=arrow_table(_NAMES, [(name,) for name in sheet_ids])):
         sql = "SELECT DISTINCT garment_id FROM figures WHERE sheet_id IN (SELECT name FROM touched)"
         return {row[0] for row in connection.execute(sql).fetchall()}

@@ -185,7 +185,11 @@ RULINGS = _table(
     ("size", TEXT, "size of the figure"),
     ("length", TEXT, "length of the figure"),
     ("decision", TEXT, "right | should be | not ours | undo"),
-    ("inches", INCHES, "inches, full girth or length: what it should be, else NULL"),
+    (
+        "inches",
+        INCHES,
+        "inches, full girth or length: what it should be, or as what it was read when ruled right, else NULL",
+    ),
     ("why", TEXT, "the reason"),
     ("by", TEXT, "who decided"),
     ("at", "TIMESTAMP", "UTC; when"),

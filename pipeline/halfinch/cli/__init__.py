@@ -29,6 +29,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "hem": ("halfinch.cli.hem", "Work out one hem from figures typed in."),
     "export": ("halfinch.cli.export", "Write a table as CSV, Parquet, JSON Lines or a workbook."),
     "rule": ("halfinch.cli.rule", "Decide about a held or wrong figure."),
+    "habits": ("halfinch.cli.habits", "What is known of how merchants print, and what rulings speak for."),
     "reread": ("halfinch.cli.reread", "Read sheets again after program or knowledge changed."),
     "check": ("halfinch.cli.check", "Compare fixtures with their expected figures."),
     "audit": ("halfinch.cli.audit", "Check every figure of a catalogue against the rules."),
