@@ -10,6 +10,7 @@ from halfinch.catalogue import tables
 from halfinch.catalogue.frames import arrow_table, insert, registered
 from halfinch.catalogue.identity import digest
 from halfinch.catalogue.rows import OWN_EXPORT
+from halfinch.catalogue.twins import refresh_twins
 from halfinch.catalogue.views import AGREES, candidates_sql
 
 if TYPE_CHECKING:
@@ -36,6 +37,7 @@ def refresh_crossings(
     """Makes these findings anew for the garments and sources that were touched."""
     if garments:
         _refresh_garments(connection, garments)
+        refresh_twins(connection, garments)
     if sources:
         _refresh_names(connection, sources)
 

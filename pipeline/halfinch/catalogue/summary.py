@@ -98,6 +98,25 @@ def _held(
     return HeldFigure(figure_id, sheet, place, style, size, length, point, raw, inches, tuple(reasons), suggestion)
 
 
+CROSSINGS = ("style_differs", "sheets_differ", "figures_differ")
+
+
+def find_differing(
+    path: Path, sheet_ids: Collection[str], wait: float = store.DEFAULT_WAIT
+) -> list[tuple[str, str, str]]:
+    """What these sheets tell otherwise than another sheet in force, or than themselves: (sheet, rule, message)."""
+    marks = ", ".join(f"'{rule}'" for rule in CROSSINGS)
+    with (
+        store.reading(path, wait) as connection,
+        registered(connection, wanted=arrow_table(_NAMES, [(sheet_id,) for sheet_id in set(sheet_ids)])),
+    ):
+        return connection.execute(f"""
+            SELECT min(s.sheet), n.rule, n.message FROM findings n JOIN current_readings r USING (reading_id)
+                JOIN sheets s ON s.sheet_id = r.sheet_id
+            WHERE n.rule IN ({marks}) AND r.sheet_id IN (SELECT name FROM wanted)
+            GROUP BY n.rule, n.message ORDER BY ALL""").fetchall()
+
+
 def known_files(path: Path, wait: float = store.DEFAULT_WAIT) -> dict[str, set[str]]:
     """Files whose every sheet was read: file_id to the merchants of its sheets."""
     with store.reading(path, wait) as connection:

@@ -51,7 +51,7 @@ def command(
     Exit status: 0 every sheet was read, or holds nothing of ours; 3 a sheet failed or was read partly;
     4 figures were held, nothing else; 2 wrong usage.
     """
-    from halfinch.cli.reporting import print_report, progress_bar, report_as_json
+    from halfinch.cli.reporting import print_report, progress_bar, report_as_json, tell_habits
     from halfinch.work.importing import Options, import_paths
 
     options = Options(merchant, named, not no_keep, jobs, time_limit, wait, schemas)
@@ -61,4 +61,5 @@ def command(
         click.echo(report_as_json(report))
     elif not quiet:
         print_report(report, everything=everything)
+        tell_habits(catalogue, wait)
     context.exit(report.exit_status)

@@ -24,11 +24,16 @@ if TYPE_CHECKING:
 @click.option("--top", type=click.IntRange(min=1), default=20, show_default=True, help="How many sizes to list.")
 @click.option("--garment", default="", help="Only this garment: its style, code or id (needed for a folder of bodies).")
 @click.option("--explain", default="", metavar="GARMENT", help="Everything about the best size of this garment.")
+@click.option(
+    "--estimate",
+    is_flag=True,
+    help="Reckon sizes and figures that a sheet does not give from those it gives, by grade; each is marked.",
+)
 @click.option("--shoe", default="", help="Aim the hem at these shoes of the body file. [default: the first]")
 @schemas_option
 @wait_option
 def command(
-    body: Path, catalogue: Path, form: str, top: int, garment: str, explain: str, shoe: str,
+    body: Path, catalogue: Path, form: str, top: int, garment: str, explain: str, estimate: bool, shoe: str,
     schemas: Path | None, wait: float,
 ) -> None:  # fmt: skip
     """Rank the clean catalogue for one body: verdict, hem, opening before and after, rise, price, chance, what to ask.
@@ -42,34 +47,41 @@ def command(
       halfinch match ana.toml -c shop.duckdb --format json --top 5
       halfinch match clients/ -c shop.duckdb --garment "Alder wide"
     """
-    from halfinch.fit.matching import choose_garment, fetch_sizes
+    from halfinch.fit.matching import choose_garment
     from halfinch.knowledge import load
 
     knowledge = load(schemas)
     if body.is_dir():
         if not garment:
             raise UsageError(f"{body}: a folder of bodies needs --garment NAME; or name one body file.")
-        frame = choose_garment(fetch_sizes(catalogue, wait=wait), garment)
+        frame = choose_garment(_sizes(catalogue, wait, knowledge, estimate=estimate), garment)
         _show_wearers(body, frame, form, shoe, knowledge)
         return
-    _show_matches(body, catalogue, form, top, garment, explain, shoe, knowledge, wait)
+    frame = _sizes(catalogue, wait, knowledge, estimate=estimate)
+    _show_matches(body, frame, form, top, garment, explain, shoe, knowledge)
+
+
+def _sizes(catalogue: Path, wait: float, knowledge: Knowledge, *, estimate: bool) -> pd.DataFrame:
+    from halfinch.fit.estimate import add_estimates
+    from halfinch.fit.matching import fetch_sizes
+
+    frame = fetch_sizes(catalogue, wait=wait)
+    return add_estimates(frame, knowledge) if estimate and len(frame) else frame
 
 
 def _show_matches(
-    body: Path, catalogue: Path, form: str, top: int, garment: str, explain: str, shoe: str, knowledge: Knowledge,
-    wait: float,
+    body: Path, frame: pd.DataFrame, form: str, top: int, garment: str, explain: str, shoe: str, knowledge: Knowledge,
 ) -> None:  # fmt: skip
     from rich.console import Console
 
     from halfinch.fit import check_body, load_body
-    from halfinch.fit.matching import choose_garment, fetch_sizes, find_matches
+    from halfinch.fit.matching import choose_garment, find_matches
     from halfinch.fit.records import could_not_judge, plan_record
     from halfinch.present.plans import explain_plan, match_lines, note_lines, summary_lines
 
     wearer = load_body(body, knowledge)
     for warning in (*wearer.warnings, *check_body(wearer, knowledge)):
         click.echo(f"halfinch: {warning}", err=True)
-    frame = fetch_sizes(catalogue, wait=wait)
     if garment or explain:
         frame = choose_garment(frame, garment or explain) if len(frame) else frame
     found = find_matches(frame, wearer, knowledge, top=1 if explain else top, shoe=shoe)

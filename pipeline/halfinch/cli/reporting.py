@@ -13,12 +13,15 @@ from typing import TYPE_CHECKING, Any
 import click
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from halfinch.catalogue.summary import HeldFigure, SheetLine
     from halfinch.work.importing import Progress, Report
 
 HELD_SHOWN = 20
 PRINTED_SHOWN = 6
 SHEETS_SHOWN = 60
+DIFFERING_SHOWN = 5
 
 
 @contextlib.contextmanager
@@ -48,10 +51,11 @@ def progress_bar(words: str, *, quiet: bool) -> Iterator[Progress | None]:
 
 
 def report_as_json(report: Report, **more: Any) -> str:
-    """{"sheets": [...], "held": [...], "unchanged", "stale", "exit_status"}"""
+    """{"sheets": [...], "held": [...], "differing": [...], "unchanged", "stale", "exit_status"}"""
     content = {
         "sheets": [asdict(line) for line in report.lines],
         "held": [{**asdict(figure), "inches": float(figure.inches)} for figure in report.held],
+        "differing": [{"sheet": sheet, "rule": rule, "message": said} for sheet, rule, said in report.differing],
         "unchanged": report.unchanged,
         "stale": report.stale,
         "exit_status": report.exit_status,
@@ -65,6 +69,7 @@ def print_report(report: Report, *, everything: bool) -> None:
     if report.lines:
         _print_sheets(report.lines, everything=everything)
     _print_held(report.held, everything=everything)
+    _print_differing(report.differing, everything=everything)
     click.echo()
     click.echo(_in_one_line(report))
     if report.stale:
@@ -118,6 +123,19 @@ def _print_held(held: tuple[HeldFigure, ...], *, everything: bool) -> None:
         click.echo(f"  ... and {_count(left, 'figure')} more; --all shows them and the ids for `halfinch rule`.")
 
 
+def _print_differing(differing: tuple[tuple[str, str, str], ...], *, everything: bool) -> None:
+    """What two sheets tell differently of one style: an old sheet, another cut, or another seller."""
+    if not differing:
+        return
+    click.echo()
+    click.echo("Told differently on two sheets, worth a look:")
+    shown = differing if everything else differing[:DIFFERING_SHOWN]
+    for sheet, _, message in shown:
+        click.echo(f"  {sheet}: {message}")
+    if len(shown) < len(differing):
+        click.echo(f"  ... and {len(differing) - len(shown)} more; --all shows them, as does the export of findings.")
+
+
 def _why(figure: HeldFigure) -> tuple[str, str, str]:
     return (figure.sheet, figure.point, reason_of(figure))
 
@@ -136,6 +154,24 @@ def _printed(figures: list[HeldFigure]) -> str:
     of = " ".join(part for part in (first.style, f"size {first.size}" if first.size else "", first.length) if part)
     told = f" of {of}" if of and len(figures) == 1 else ""
     return f"{', '.join(texts)}{more}{told} ({first.place}{' on' if len(figures) > 1 else ''})"
+
+
+def tell_habits(catalogue: Path, wait: float) -> None:
+    """On standard error: merchants of the habits' file that the catalogue does not know, and habits that rulings
+    speak for."""
+    from halfinch.catalogue.habit_offers import as_toml, find_offers
+    from halfinch.catalogue.habits import load_habits, strangers
+    from halfinch.catalogue.store import read_frames
+
+    if not catalogue.exists():
+        return
+    if (habits := load_habits(catalogue)) is not None:
+        (sheets,) = read_frames(catalogue, "current_sheets", wait=wait)
+        for sentence in strangers(catalogue, habits, sheets["merchant"]):
+            click.echo(sentence, err=True)
+    if offers := find_offers(catalogue, wait):
+        click.echo("Rulings agree; this could be put down as a habit (`halfinch habits --adopt MERCHANT`):", err=True)
+        click.echo(as_toml(offers), err=True)
 
 
 def _in_one_line(report: Report) -> str:

@@ -69,6 +69,7 @@ def command(
     from halfinch.catalogue import rulings
     from halfinch.catalogue.choosing import Choice, Request, rule_chosen
     from halfinch.catalogue.rulings_file import read_rulings_file
+    from halfinch.cli.reporting import tell_habits
 
     wanted = [bool(choice) for choice in (right, should_be is not None, not_ours, undo, file, listing or orphans)]
     if sum(wanted) != 1:
@@ -88,7 +89,7 @@ def command(
         if all(isinstance(one, rulings.Ruling) for one in read):
             count = rulings.import_rulings(catalogue, read, wait)  # type: ignore[arg-type]
             click.echo(f"{count} ruling{'s are' if count != 1 else ' is'} new.")
-            _offer(catalogue, wait)
+            tell_habits(catalogue, wait)
             return
         made = rule_chosen(catalogue, read, wait)  # type: ignore[arg-type]
     else:
@@ -98,7 +99,7 @@ def command(
         made = rule_chosen(catalogue, [Request(choice, decision)], wait)
     _tell(made, as_json=as_json)
     if not as_json:
-        _offer(catalogue, wait)
+        tell_habits(catalogue, wait)
 
 
 def _tell(made: list[Ruling], *, as_json: bool) -> None:
@@ -109,15 +110,6 @@ def _tell(made: list[Ruling], *, as_json: bool) -> None:
     for one in made:
         about = " ".join(part for part in (one.point, one.size, one.length, f'"{one.printed}"') if part)
         click.echo(one.ruling_id if len(made) == 1 else f"{one.ruling_id}  {about} ({one.place})")
-
-
-def _offer(catalogue: Path, wait: float) -> None:
-    """On standard error: a habit that the rulings speak for, never adopted by itself."""
-    from halfinch.catalogue.habit_offers import as_toml, find_offers
-
-    if offers := find_offers(catalogue, wait):
-        click.echo("Rulings agree; this could be put down as a habit (`halfinch habits --adopt MERCHANT`):", err=True)
-        click.echo(as_toml(offers), err=True)
 
 
 def _show(listed: list[Listed], nothing: str, *, as_json: bool) -> None:

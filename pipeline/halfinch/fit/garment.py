@@ -65,6 +65,10 @@ class GarmentSize:
     """Elastic waists: the waist pulled out."""
     notes: tuple[str, ...] = ()
     """What was reckoned with beside the sheet's own figures."""
+    estimated: tuple[str, ...] = ()
+    """Points that the sheet does not give for this size (estimate.add_estimates)."""
+    merchant_knee: float | None = None
+    """The merchant's usual knee line by habit, inches below the crotch."""
     hem_allowance: float | None = None
     """Cloth turned up inside the hem."""
 
@@ -95,7 +99,8 @@ def size_from_row(row: Mapping[str, Any]) -> GarmentSize:
 
     Beside the view's columns (POINT, POINT_to, POINT_status, POINT_figure) it may hold what a figure says more:
     POINT_minus, POINT_plus (tolerance), POINT_at, POINT_at_from, POINT_basis; `hem_allowance` and `waist_stretched`;
-    POINT_stated and `tape_note` where taped pairs were reckoned with (tape.apply_tape).
+    POINT_stated and `tape_note` where taped pairs were reckoned with (tape.apply_tape); `estimated` and `estimate_note`
+    where figures of another size serve (estimate.add_estimates); `merchant_knee`, the knee line by habit.
     """
     points = {}
     for name in POINTS:
@@ -125,7 +130,11 @@ def size_from_row(row: Mapping[str, Any]) -> GarmentSize:
         price=None if price is None else Decimal(str(row["price"])),
         waist_stretched=_number(row.get("waist_stretched")),
         hem_allowance=_number(row.get("hem_allowance")),
-        notes=tuple(note for note in _text(row.get("tape_note")).split("\n") if note),
+        notes=tuple(
+            note for name in ("estimate_note", "tape_note") for note in _text(row.get(name)).split("\n") if note
+        ),
+        estimated=tuple(_text(row.get("estimated")).split()),
+        merchant_knee=_number(row.get("merchant_knee")),
         **{word: _text(row.get(word)) for word in words},
     )
 

@@ -58,8 +58,8 @@ def find_matches(
 
 
 def plan_key(plan: Plan, body: Body, knowledge: Knowledge) -> tuple[Any, ...]:
-    """Order of plans: verdict; the wearer's silhouettes first; within budget first; every point reckoned with; chance;
-    style; then names, so that the order of the catalogue has no effect."""
+    """Order of plans: verdict; the wearer's silhouettes first; stated before estimated; within budget first; every
+    point reckoned with; chance; style; then names, so that the order of the catalogue has no effect."""
     wanted = not body.taste.silhouettes or plan.silhouette in body.taste.silhouettes
     over = plan.price.over if plan.price.over is not None else Decimal(0)
     chance = plan.chance.joint if plan.chance is not None else 0.0
@@ -67,7 +67,7 @@ def plan_key(plan: Plan, body: Body, knowledge: Knowledge) -> tuple[Any, ...]:
     names = (garment.merchant, garment.style, garment.style_code, garment.size, garment.length, garment.garment_id)
     unknown = sum(point.decisive for point in plan.not_known)
     place = knowledge.verdict.ranking.index(plan.verdict)
-    return (place, not wanted, over > 0, unknown, -round(chance, 6), -plan.style, names)
+    return (place, not wanted, bool(garment.estimated), over > 0, unknown, -round(chance, 6), -plan.style, names)
 
 
 def match(
@@ -89,15 +89,21 @@ def match(
 def fetch_sizes(
     path: str | Path, *, wait: float = 30.0, knowledge: Knowledge | None = None, taped: bool = True
 ) -> pd.DataFrame:
-    """The view `sizes` with what its garments and figures say beside it (see garment.size_from_row). `taped`: reckoned
+    """The view `sizes` with what its garments and figures say beside it (see garment.size_from_row), and the knee line
+    of merchants whose habit is known. `taped`: reckoned
     with what the tape book teaches of a merchant; else as the sheets state."""
     from halfinch.catalogue import store
+    from halfinch.catalogue.habits import habits_of, load_habits
     from halfinch.catalogue.tapes import read_taped
     from halfinch.fit.tape import apply_tape, learn_offsets
 
     with store.reading(Path(path), wait) as connection:
         frame: pd.DataFrame = connection.execute(_sizes_sql()).df()
         book = read_taped(connection) if taped else None
+    if (habits := load_habits(Path(path))) is not None:
+        known = {merchant: habits_of(habits, merchant) for merchant in set(frame["merchant"])}
+        knees = {merchant: float(said.knee) for merchant, said in known.items() if said is not None and said.knee}
+        frame["merchant_knee"] = frame["merchant"].map(knees).astype(float)
     if book is None or not len(book):
         return frame
     return apply_tape(frame, learn_offsets(book, knowledge or load()))
@@ -162,5 +168,5 @@ def who_can_wear(
     for name, body in bodies:
         found = find_matches(frame, body, knowledge, top=1, shoe=shoe)
         if found.plans:
-            best.append((plan_key(found.plans[0], body, knowledge)[:5], name, found.plans[0]))
+            best.append((plan_key(found.plans[0], body, knowledge)[:6], name, found.plans[0]))
     return [(name, plan) for _, name, plan in sorted(best, key=lambda entry: entry[:2])]

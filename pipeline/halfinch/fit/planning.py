@@ -39,15 +39,17 @@ def make_plan(
 ) -> Plan:  # fmt: skip
     """The whole plan.
 
-    `shoe`: which of the body's shoes the hem is aimed at; `merchant_knee`: the merchant's usual knee line; `weigh`:
-    whether to reckon the chance; `ask`: whether to find what is most worth asking (the slow part). Raises UsageError
-    for shoes that are not there.
+    `shoe`: which of the body's shoes the hem is aimed at; `merchant_knee`: the merchant's usual knee line, else the
+    garment's own; `weigh`: whether to reckon the chance; `ask`: whether to find what is most worth asking (the slow
+    part). Raises UsageError for shoes that are not there.
     """
     aimed = choose_shoe(body, shoe)
     silhouette, inferred = find_silhouette(
         garment.silhouette, garment.inches("leg_opening"), garment.inches("knee"), knowledge
     )
     look = find_look(silhouette, inferred, garment.fabric, garment.stretch, garment.state, body, knowledge)
+    if merchant_knee is None:
+        merchant_knee = garment.merchant_knee
     leg, notes = make_leg(garment, body, look, aimed, knowledge, merchant_knee, body.taste.turn_up)
     level = find_level(body, garment.inches("front_rise"), knowledge)
     points = judge_points(garment, body, look, leg, level, notes.lacking, knowledge)

@@ -46,6 +46,7 @@ def plan_record(plan: Plan) -> dict[str, Any]:
         "silhouette": plan.silhouette,
         "silhouette_inferred": plan.silhouette_inferred,
         "verdict": plan.verdict,
+        "estimated": list(garment.estimated),
         "points": [point_record(point) for point in plan.points],
         "shoe": plan.shoe.name if plan.shoe is not None else None,
         **leg_record(plan.leg),

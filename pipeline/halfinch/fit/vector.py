@@ -76,6 +76,7 @@ def rank_sizes(frame: pd.DataFrame, body: Body, knowledge: Knowledge, shoe: str 
         "finished": leg.finished,
         "opening_after": leg.opening_middle,
         "caution": leg.caution,
+        "estimated": [bool(points) for points in words_of(frame, "estimated")],
         "distance": _distance(states, misses, decides),
     }
     for point, state in states.items():
@@ -85,9 +86,9 @@ def rank_sizes(frame: pd.DataFrame, body: Body, knowledge: Knowledge, shoe: str 
 
 
 def best_rows(ranked: pd.DataFrame, count: int) -> pd.Index[Any]:
-    """Index of the `count` best rows: verdict, then taste, then how far the decisive points miss in all."""
+    """Index of the `count` best rows: verdict, taste, stated before estimated, how far the decisive points miss."""
     keys = ranked.assign(unwanted=~ranked["wanted"].astype(bool))
-    return keys.sort_values(["rank", "unwanted", "distance"], kind="stable").index[:count]
+    return keys.sort_values(["rank", "unwanted", "estimated", "distance"], kind="stable").index[:count]
 
 
 def find_looks(frame: pd.DataFrame, body: Body, knowledge: Knowledge) -> tuple[Looks, list[str]]:
@@ -229,6 +230,9 @@ def _knee_lines(frame: pd.DataFrame, knowledge: Knowledge) -> tuple[Column, Colu
     words = [word if word in rows else "regular" for word in words_of(frame, "length")]
     usual = np.array([float(rows[word].knee_at) for word in words])
     within = np.array([float(rows[word].knee_at_within) for word in words])
+    own, own_within = number_of(frame, "merchant_knee"), float(knowledge.lengths.merchant_within)
+    within = np.where(np.isnan(own), within, own_within)
+    usual = np.where(np.isnan(own), usual, own)
     low, high = usual - within, usual + within
     at = np.where(np.isnan(middle_of(frame, "knee")), np.nan, number_of(frame, "knee_at"))
     from_crotch = np.isin(np.array(words_of(frame, "knee_at_from"), dtype=object), ["crotch", ""])

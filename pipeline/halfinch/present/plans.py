@@ -80,7 +80,15 @@ def name_garment(plan: Plan) -> str:
 
 
 def name_size(plan: Plan) -> str:
-    return " ".join(part for part in (plan.garment.size, plan.garment.length) if part) or "-"
+    """Size and length; "est." where some of its figures are estimates."""
+    marked = "est." if plan.garment.estimated else ""
+    return " ".join(part for part in (plan.garment.size, plan.garment.length, marked) if part) or "-"
+
+
+def say_verdict(plan: Plan) -> str:
+    """The verdict, and that it rests on an estimate where a decisive point does."""
+    decisive = {point.point for point in plan.points if point.decisive}
+    return f"{plan.verdict} (an estimate)" if decisive & set(plan.garment.estimated) else plan.verdict
 
 
 def say_cut(leg: Leg) -> str:
@@ -170,7 +178,9 @@ def explain_plan(plan: Plan) -> RenderableType:
     from rich.console import Group
     from rich.text import Text
 
-    lines: list[RenderableType] = [Text(f"{name_garment(plan)}, size {name_size(plan)}: {plan.verdict}", style="bold")]
+    lines: list[RenderableType] = [
+        Text(f"{name_garment(plan)}, size {name_size(plan)}: {say_verdict(plan)}", style="bold")
+    ]
     lines.append(points_table(plan.points))
     for head, items in _sections(plan):
         lines.append(Text(head, style="bold"))

@@ -58,6 +58,8 @@ class Report:
     """Files that the catalogue knew already, or whose bytes came under another name in the same import."""
     stale: int = 0
     """Readings in force that another program, other knowledge or other habits made."""
+    differing: tuple[tuple[str, str, str], ...] = ()
+    """(sheet, rule, message): what a sheet of this import and another sheet in force tell differently."""
 
     @property
     def exit_status(self) -> int:
@@ -224,7 +226,8 @@ class _Run:
         lines = [with_trouble(line, self.troubled) for line in lines]
         lines += self._broken_twins(lines)
         stale = len(summary.stale_readings(self.catalogue, self.stamp, wait=wait))
-        return Report(tuple(lines), tuple(held), self.unchanged, stale)
+        differing = summary.find_differing(self.catalogue, ids, wait)
+        return Report(tuple(lines), tuple(held), self.unchanged, stale, tuple(differing))
 
     def _broken_twins(self, lines: Sequence[summary.SheetLine]) -> list[summary.SheetLine]:
         """Every file that failed is listed, also where another one holds the same bytes (two empty files)."""
