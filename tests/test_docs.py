@@ -137,9 +137,12 @@ def written() -> set[str]:
     rooms = ("interpret", "plausibility", "catalogue")
     trees = [ast.parse(path.read_text(encoding="utf-8")) for room in rooms for path in (PACKAGE / room).glob("*.py")]
     constants = {name: text for tree in trees for name, text in constants_of(tree)}
-    crossings = ast.parse((PACKAGE / "catalogue" / "crossings.py").read_text(encoding="utf-8"))
+    crossings = [
+        ast.parse((PACKAGE / "catalogue" / name).read_text(encoding="utf-8")) for name in ("crossings.py", "twins.py")
+    ]
     codes = {rule for tree in trees for rule in rules_in(tree, constants)}
-    codes |= {text for name, text in constants_of(crossings) if name.isupper() and re.fullmatch(r"[a-z_]+", text)}
+    told = (pair for tree in crossings for pair in constants_of(tree))
+    codes |= {text for name, text in told if name.isupper() and re.fullmatch(r"[a-z_]+", text)}
     return codes | {constants["RULED"]} | set(load().relations.relation)
 
 
