@@ -160,7 +160,7 @@ def _divides(left: Word, right: Word) -> bool:
     size = max(left.size, right.size)
     gap = right.x0 - left.x1 - 2 * max(min(left.spacing, right.spacing), 0.0)
     if right.led:
-        return True
+        return right.style is not left.style or (not right.text[0].isalpha() and right.text[0] not in "([")
     if left.text in BULLETS:
         return gap > 5 * size
     if _FINISHED.fullmatch(left.text) and right.text[0].isdigit():

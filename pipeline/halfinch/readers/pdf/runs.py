@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from statistics import median
 
-from halfinch.readers.pdf.bound import Bound, in_rows, merge_bound
+from halfinch.readers.pdf.bound import Bound, held_together, in_rows, merge_bound
 from halfinch.readers.pdf.columns import Strip, find_strips
 from halfinch.readers.pdf.ink import Rule
 from halfinch.readers.pdf.lines import Chunk, Line
@@ -155,7 +155,10 @@ def _split_run(run: list[Line], bound: Bound) -> list[list[Line]]:
     """Cut a run where one table ends and the next, with other columns or a title of its own, begins."""
     steps = [b.base - a.base for a, b in itertools.pairwise(run)]
     usual = median(steps) if steps else 0.0
+    starts = {first for first, _ in held_together(run, bound)}
     for i in range(1, len(run) - 1):
+        if i not in starts:
+            continue
         line = run[i]
         single = len(line.chunks) < 2
         gap = line.base - run[i - 1].base
@@ -191,7 +194,7 @@ def _new_title(line: Line, gap: float, usual: float, upper: list[Line], lower: l
     repeated = len(again) >= max(2, HEAD_AGAIN * len(head.chunks))
     fresh = repeated or not any(c.figure for c in head.chunks)
     larger = chunk.size > 1.12 * body
-    if larger and gap > 1.25 * usual:
+    if (larger and gap > 1.25 * usual) or (repeated and gap > 1.15 * usual):
         return True
     outstanding = larger or (chunk.bold and gap > 1.25 * usual)
     return fresh and (gap > 1.6 * usual or outstanding) and (repeated or outstanding or gap > 1.9 * usual)
