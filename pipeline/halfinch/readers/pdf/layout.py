@@ -38,6 +38,10 @@ class Turned:
     warnings: list[str] = field(default_factory=list)
 
     @property
+    def wide(self) -> float:
+        return self.frame.height if self.frame.turn in (90, 270) else self.frame.width
+
+    @property
     def high(self) -> float:
         return self.frame.width if self.frame.turn in (90, 270) else self.frame.height
 
@@ -100,7 +104,10 @@ def page_blocks(page: Turned, chrome: set[int], told: set[str]) -> PageBlocks:
     rest = [word for word in words if id(word) not in used]
     lines = make_lines(rest) if rest and (used or chrome) else (page.lines if rest else [])
     hints = make_hints(page.rules)
-    blocks: list[TableBlock | TextBlock] = [*tables, *_open_blocks(lines, hints, [t.box for t in tables], page.lines)]
+    blocks: list[TableBlock | TextBlock] = [
+        *tables,
+        *_open_blocks(lines, hints, [t.box for t in tables], page.lines, page.wide),
+    ]
     blocks = reading_order(blocks)
     head, foot = _chrome_blocks(page, chrome, told)
     out.blocks = [*head, *blocks, *foot]
@@ -187,7 +194,7 @@ def _head_of_open_table(lattice: Lattice, lines: list[Line], inside: list[Word])
 
 
 def _open_blocks(
-    lines: list[Line], hints: Hints, barriers: list[Box], all_lines: list[Line]
+    lines: list[Line], hints: Hints, barriers: list[Box], all_lines: list[Line], wide: float
 ) -> list[TableBlock | TextBlock]:
     body = body_size(all_lines)
     bound = find_bound(lines, hints.divide)
@@ -198,8 +205,14 @@ def _open_blocks(
         for table, chunks in find_tables(stretch, hints, bound):
             blocks.append(table)
             taken.update(id(chunk) for chunk in chunks)
-    blocks.extend(make_texts(lines, taken, body))
+    blocks.extend(make_texts(lines, taken, body, _edge(all_lines, wide)))
     return blocks
+
+
+def _edge(lines: list[Line], wide: float) -> float:
+    """How far to the right a page `wide` points wide is written on: as far from its edge as on the left, or further."""
+    chunks = [chunk for line in lines for chunk in line.chunks]
+    return max([wide - min((chunk.x0 for chunk in chunks), default=0.0), *(chunk.x1 for chunk in chunks)])
 
 
 def _without(lines: list[Line], prose: set[int]) -> list[Line]:
@@ -244,7 +257,9 @@ def _other_blocks(frame: Frame, words: list[Word]) -> list[TableBlock | TextBloc
     if not words:
         return []
     lines = make_lines(words)
-    blocks = reading_order(_open_blocks(lines, make_hints([]), [], lines))
+    blocks = reading_order(
+        _open_blocks(lines, make_hints([]), [], lines, frame.box(0, 0, frame.width, frame.height)[2])
+    )
     for block in blocks:
         _turn_back(block, frame)
     return blocks

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import itertools
 import re
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Sequence
 
 from halfinch.readers.pdf.ink import union_box
-from halfinch.readers.pdf.lines import BULLETS, Chunk, Line, make_chunk
+from halfinch.readers.pdf.lines import BULLETS, Chunk, Line, make_chunk, typed_blank
 from halfinch.readers.pdf.model import TableBlock, TextBlock
 from halfinch.sheet import EMPHASIS
 
@@ -19,6 +19,13 @@ HEADING_WORDS = 16
 BESIDE = 0.25  # of the lower column's blocks: so much of them stands at the height of blocks of its neighbour
 MARGIN = 2.0  # points by which blocks may overlap and still be told apart
 
+NEARLY = 4.0  # letter sizes: lines broken between words end within this of each other
+SLACK = 0.06  # of a line's length: so far may its end be from the margin although the next word seems to have room
+LONG_LINE = 7  # words: a line of so many may be part of a text whatever its words
+ASIAN = 0x2E80  # signs from here on stand without blanks between words
+
+_BULLETED = re.compile(r"[•·*▪◦●]|[-–](?!\s*\d)")
+_UNFINISHED = re.compile(r"([,(\[/&+]|\s[-–—])$")
 _ENUMERATOR = re.compile(r"^(\(?\d{1,2}[.)]|\(?[a-zA-Z][.)])(?=$|\s)")
 _LABELLED = re.compile(r"^[^\d:]{2,40}:\s*\S")
 
@@ -93,13 +100,14 @@ def _is_paragraph(chain: list[Chunk]) -> bool:
     return prose >= 2 and prose >= 0.6 * (len(chain) - 1)
 
 
-def make_texts(lines: list[Line], taken: set[int], body: float) -> list[TextBlock]:
-    """Text blocks of all chunks that no table took."""
+def make_texts(lines: list[Line], taken: set[int], body: float, edge: float) -> list[TextBlock]:
+    """Text blocks of all chunks that no table took. `edge`: how far to the right the page is written on."""
     blocks: list[TextBlock] = []
+    margins = _Margins(lines, edge)
     for line in lines:
         left = [chunk for chunk in line.chunks if id(chunk) not in taken]
         for chunk in _pairs(left):
-            home = next((block for block in reversed(blocks[-8:]) if _same_text(block, chunk)), None)
+            home = next((block for block in reversed(blocks[-8:]) if _same_text(block, chunk, margins)), None)
             if home is None:
                 kind = "item" if chunk.text[:1] in BULLETS or _ENUMERATOR.match(chunk.text) else "paragraph"
                 blocks.append(TextBlock(chunk.box, [chunk], kind, size=chunk.size, marks=chunk.marks()))
@@ -107,6 +115,9 @@ def make_texts(lines: list[Line], taken: set[int], body: float) -> list[TextBloc
                 home.chunks.append(chunk)
                 home.box = union_box([home.box, chunk.box])
                 home.marks &= chunk.marks()
+    plain = Counter(round(block.size, 1) for block in blocks if not block.chunks[0].bold)
+    running = {round(block.size, 1) for block in blocks if any(chunk.prose for chunk in block.chunks)}
+    body = max([body, *(size for size, count in plain.items() if count >= 3 and size in running)])
     sizes = sorted({round(b.size, 1) for b in blocks if b.size >= HEADING_SIZE * body}, reverse=True)
     for block in blocks:
         _name_kind(block, body, sizes)
@@ -114,9 +125,12 @@ def make_texts(lines: list[Line], taken: set[int], body: float) -> list[TextBloc
 
 
 def _pairs(chunks: list[Chunk]) -> list[Chunk]:
-    """A lone label with its figure on one line is one text: ``Inseam ...... 30``."""
+    """A lone label with its figure on one line is one text: ``Inseam ...... 30``; so is what was typed in one go."""
     out: list[Chunk] = []
     for chunk in chunks:
+        if out and typed_blank(out[-1].words[-1], chunk.words[0]):
+            out[-1] = make_chunk([*out[-1].words, *chunk.words])
+            continue
         item = len(out) == 1 and _ENUMERATOR.match(out[0].text) and not chunk.figure
         if item or (out and chunk.figure and not out[-1].figure and not out[-1].prose):
             out[-1] = make_chunk([*out[-1].words, *chunk.words])
@@ -125,22 +139,61 @@ def _pairs(chunks: list[Chunk]) -> list[Chunk]:
     return out
 
 
-def _same_text(block: TextBlock, chunk: Chunk) -> bool:
+class _Margins:
+    """Where lines that begin at one place end: at the page's margin, or where three long ones end nearly together.
+
+    The latter only where one of the lines there begins within a sentence, else they are alike by chance.
+    """
+
+    def __init__(self, lines: list[Line], edge: float) -> None:
+        self.edge = edge
+        self.ends: dict[tuple[int, int], list[float]] = defaultdict(list)
+        self.running: set[tuple[int, int]] = set()
+        for line in lines:
+            for chunk in line.chunks:
+                if _is_long(chunk):
+                    self.ends[self._key(chunk)].append(chunk.x1)
+                if chunk.text[0].islower():
+                    self.running.add(self._key(chunk))
+
+    @staticmethod
+    def _key(chunk: Chunk) -> tuple[int, int]:
+        return round(chunk.x0 / 3), round(2 * chunk.size)
+
+    def room(self, chunk: Chunk) -> float:
+        """White between the chunk's end and its margin."""
+        ends = self.ends.get(self._key(chunk), [])
+        last = max(ends, default=0.0)
+        together = sum(end > last - NEARLY * chunk.size for end in ends)
+        narrow = together >= 3 and self._key(chunk) in self.running
+        return (last if narrow else max(last, self.edge)) - chunk.x1
+
+
+def _same_text(block: TextBlock, chunk: Chunk, margins: _Margins) -> bool:
     last = block.chunks[-1]
     step = chunk.base - last.base
     if not 0.8 * chunk.size < step <= PARAGRAPH_STEP * chunk.size or abs(last.size - chunk.size) > 0.08 * chunk.size:
         return False
     if chunk.bold != last.bold or chunk.marks() != last.marks():
         return False
-    if chunk.text[:1] in "•·-–*▪◦●" or _ENUMERATOR.match(chunk.text) or last.text.endswith(":"):
+    if abs(last.x0 - chunk.x0) > 2.5 * chunk.size or _BULLETED.match(chunk.text) or _ENUMERATOR.match(chunk.text):
         return False
-    if _LABELLED.match(chunk.text) and _LABELLED.match(last.text):
+    asian = ord(last.text[-1]) > ASIAN and ord(chunk.text[0]) > ASIAN
+    if not (last.prose or _is_long(last) or block.kind == "item"):
         return False
-    if not (last.prose or block.kind == "item") or abs(last.x0 - chunk.x0) > 2.5 * chunk.size:
+    opening = block.chunks[0].words[0].text
+    if len(opening) > 2 and opening[0].isalpha() and chunk.words[0].text == opening:
+        return False  # ``Size 8: ...`` under ``Size 6: ...``
+    first = chunk.size if asian else chunk.words[0].x1 - chunk.words[0].x0 + 0.25 * chunk.size
+    if first > margins.room(last) - max(0.5, SLACK * (last.x1 - last.x0)):
+        return True  # the line was broken because the next word had no room
+    if last.text.endswith((".", ":", "!", "?")) or (_LABELLED.match(chunk.text) and _LABELLED.match(last.text)):
         return False
-    first = chunk.words[0]
-    room = max(block.box[2], chunk.x1) - last.x1
-    return first.x1 - first.x0 + 0.25 * chunk.size > room - 0.5  # it was broken because the next word had no room
+    return chunk.text[0].islower() or _UNFINISHED.search(last.text) is not None
+
+
+def _is_long(chunk: Chunk) -> bool:
+    return len(chunk.words) >= LONG_LINE or (ord(chunk.text[-1]) > ASIAN and len(chunk.text) >= 2 * LONG_LINE)
 
 
 def _name_kind(block: TextBlock, body: float, sizes: list[float]) -> None:
