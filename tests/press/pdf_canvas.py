@@ -33,7 +33,12 @@ class Pen:
             self.y = rng.uniform(120, 260)  # the sheet goes on from other matter: tables break over pages
 
     def line(self, text: str, size: float, bold: bool = False) -> None:
-        for part in wrap(text, self.page[0] - 2 * self.left, size, self.measure):
+        from reportlab.pdfbase.pdfmetrics import stringWidth
+
+        name = self.face.bold if bold else self.face.name
+        for part in wrap(
+            text, self.page[0] - 2 * self.left, size, lambda text, size: float(stringWidth(text, name, size))
+        ):
             self.room(size * 1.4)
             self.text(self.left, self.y, part, size, bold)
             self.y -= size * 1.4

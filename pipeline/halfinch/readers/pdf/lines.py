@@ -16,6 +16,8 @@ CHUNK_GAP = 0.52  # of the letter size: a wider gap may divide two columns
 BLANK_GAP = 1.05  # of the letter size: even one typed blank that is wider than this divides
 SURE_GAP = 1.0  # of the letter size: such a gap is hardly a blank between words
 
+RUNNING = 6  # words: a line of a cell with so many goes on in the next
+
 BULLETS = frozenset("•·◦▪■●○‣")
 
 _NUMBER = re.compile(r"[-+±]?\d+")
@@ -118,6 +120,16 @@ def make_chunk(words: list[Word]) -> Chunk:
     )
 
 
+def cell_text(chunks: list[Chunk]) -> str:
+    """The lines of one cell, from the top: a line break stays, but for running text and a broken mixed number."""
+    text = chunks[0].text
+    for upper, lower in itertools.pairwise(chunks):
+        mixed = _NUMBER.fullmatch(upper.words[-1].text) and _FRACTION.fullmatch(lower.words[0].text)
+        running = len(upper.words) >= RUNNING and any(char.isalpha() for char in upper.text)
+        text += (" " if mixed or running else "\n") + lower.text
+    return text
+
+
 def group_lines(words: Iterable[Word]) -> list[list[Word]]:
     """Words by base line, from the top; each line from left to right."""
     lines: list[list[Word]] = []
@@ -211,6 +223,9 @@ def _join_spaced_line(words: list[Word]) -> list[Word]:
 
 
 def _spaced_run(words: list[Word], start: int) -> int:
+    typed = _typed_run(words, start)
+    if typed > start:
+        return typed
     end = start
     while end < len(words) and len(words[end].text) == 1 and (words[end].text.isalpha() or words[end].text in "&-'/"):
         if words[end].size != words[start].size and abs(words[end].size - words[start].size) > 0.5:
@@ -224,6 +239,20 @@ def _spaced_run(words: list[Word], start: int) -> int:
         return start
     gaps = [right.x0 - left.x1 for left, right in zip(words[start:end], words[start + 1 : end], strict=False)]
     return end if median(gaps) <= 0.75 * words[start].size and min(gaps) >= -0.1 * words[start].size else start
+
+
+def _typed_run(words: list[Word], start: int) -> int:
+    """End of a text typed with blanks between all its signs, figures too: ``K N E E   @   1 3 "``."""
+    end = start
+    while end < len(words) and len(words[end].text) == 1 and words[end].style is words[start].style:
+        if end > start and (words[end].before is not words[end - 1] or words[end].blanks < 1):
+            break
+        end += 1
+    run = words[start:end]
+    letters = sum(word.text.isalpha() for word in run)
+    whole = end == len(words) or words[end].style is not words[start].style
+    close = sum(word.blanks == 1 for word in run[1:])
+    return end if whole and letters >= max(3, 0.5 * len(run)) and close >= 0.5 * (len(run) - 1) else start
 
 
 def _merge_spaced(words: list[Word]) -> list[Word]:

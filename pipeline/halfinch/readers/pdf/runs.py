@@ -61,8 +61,10 @@ def make_hints(rules: list[Rule]) -> Hints:
 
 def find_pieces(lines: list[Line], hints: Hints, bound: Bound) -> Iterator[list[Line]]:
     """Lines that may be one table each."""
+    at = {id(line): i for i, line in enumerate(lines)}
     for run in _runs(lines, hints, bound):
-        for part in _split_run(run, bound):
+        i = at[id(run[0])]
+        for part in _split_run(run, bound, lines[i - 1] if i else None):
             yield from _split_sides(part, bound)
 
 
@@ -151,24 +153,29 @@ def _rows_of(lines: list[Line]) -> list[list[Chunk]]:
     return [line.chunks for line in lines]
 
 
-def _split_run(run: list[Line], bound: Bound) -> list[list[Line]]:
-    """Cut a run where one table ends and the next, with other columns or a title of its own, begins."""
+def _split_run(run: list[Line], bound: Bound, title: Line | None) -> list[list[Line]]:
+    """Cut a run where one table ends and the next, with other columns or a title of its own, begins.
+
+    `title`: the line above the run; a line like it is the next title.
+    """
     steps = [b.base - a.base for a, b in itertools.pairwise(run)]
     usual = median(steps) if steps else 0.0
     starts = {first for first, _ in held_together(run, bound)}
+    inside = in_rows(run, bound)
     for i in range(1, len(run) - 1):
         if i not in starts:
             continue
         line = run[i]
-        single = len(line.chunks) < 2
+        single = len(line.chunks) < 2 and id(line.chunks[0]) not in inside
         gap = line.base - run[i - 1].base
         if not single and gap < 1.25 * usual:
             continue
         upper, lower = _trim(run[:i], bound), _trim(run[i:], bound)
         if len(upper) < 2 or len(lower) < 2:
             continue
-        if _other_columns(upper, lower) or (single and _new_title(line, gap, usual, upper, lower)):
-            return [upper, *_split_run(lower, bound)]
+        again = single and title is not None and _like(line, title, upper)
+        if again or _other_columns(upper, lower) or (single and _new_title(line, gap, usual, upper, lower)):
+            return [upper, *_split_run(lower, bound, line if single else None)]
     return [run]
 
 
@@ -183,6 +190,18 @@ def _other_columns(upper: list[Line], lower: list[Line]) -> bool:
         return True
     crossings = sum(c.x0 < left - 1 and c.x1 > right + 1 for line in lower for c in line.chunks for left, right in both)
     return crossings > len(lower) and one != two
+
+
+def _like(line: Line, title: Line, rows: list[Line]) -> bool:
+    """True when a lone line looks like the title above, and neither like a row's label."""
+    one, two = title.chunks[0], line.chunks[0]
+    if len(title.chunks) > 1 or abs(one.size - two.size) > 0.03 * one.size or abs(one.x0 - two.x0) > 0.3 * one.size:
+        return False
+    if rows[0].base - title.base > FAR * one.size or one.bold != two.bold:
+        return False
+    labels = [row.chunks[0] for row in rows if len(row.chunks) > 1]
+    other = all(label.bold != one.bold or abs(label.size - one.size) > 0.03 * one.size for label in labels)
+    return other or (len(one.words[0].text) > 2 and one.words[0].text == two.words[0].text)
 
 
 def _new_title(line: Line, gap: float, usual: float, upper: list[Line], lower: list[Line]) -> bool:

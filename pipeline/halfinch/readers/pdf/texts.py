@@ -20,7 +20,7 @@ BESIDE = 0.25  # of the lower column's blocks: so much of them stands at the hei
 MARGIN = 2.0  # points by which blocks may overlap and still be told apart
 
 NEARLY = 4.0  # letter sizes: lines broken between words end within this of each other
-SLACK = 0.06  # of a line's length: so far may its end be from the margin although the next word seems to have room
+SLACK = 0.02  # of a line's length: so far may its end be from the margin although the next word seems to have room
 LONG_LINE = 7  # words: a line of so many may be part of a text whatever its words
 ASIAN = 0x2E80  # signs from here on stand without blanks between words
 
@@ -184,6 +184,8 @@ def _same_text(block: TextBlock, chunk: Chunk, margins: _Margins) -> bool:
     opening = block.chunks[0].words[0].text
     if len(opening) > 2 and opening[0].isalpha() and chunk.words[0].text == opening:
         return False  # ``Size 8: ...`` under ``Size 6: ...``
+    if any(last.text.count(sign) == chunk.text.count(sign) >= 3 for sign in "|/;"):
+        return False  # rows of a table typed as text
     first = chunk.size if asian else chunk.words[0].x1 - chunk.words[0].x0 + 0.25 * chunk.size
     if first > margins.room(last) - max(0.5, SLACK * (last.x1 - last.x0)):
         return True  # the line was broken because the next word had no room
