@@ -191,7 +191,8 @@ def _same_text(block: TextBlock, chunk: Chunk, margins: _Margins) -> bool:
         return True  # the line was broken because the next word had no room
     if last.text.endswith((".", ":", "!", "?")) or (_LABELLED.match(chunk.text) and _LABELLED.match(last.text)):
         return False
-    return chunk.text[0].islower() or _UNFINISHED.search(last.text) is not None
+    within = chunk.text[0].islower() and last.text[-1].isalpha()
+    return within or _UNFINISHED.search(last.text) is not None
 
 
 def _is_long(chunk: Chunk) -> bool:
