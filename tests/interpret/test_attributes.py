@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
-from small_sheets import read_csv, read_html, read_sheet, show, table, want
+from small_sheets import read_csv, read_html, read_sheet, read_text, show, table, want
 
 from halfinch import knowledge
 from halfinch.interpret.facets import Reader
@@ -46,6 +46,64 @@ def test_a_chart_of_lists_within_a_product() -> None:
     result = read_html(f"<h1>Wren trousers</h1>{CHART}")
     assert attributes(result, "merchant", "price", "currency") == [("Marl", Decimal(119), "EUR")]
     assert show(result.figures) == want("front_rise 34=27cm 36=27.5cm | inseam 34=78cm 36=78cm")
+
+
+FEED = """{"currency": "GBP", "items": [
+ {"ref": "KJ-1", "name": "Kestrel Slim Jean", "category": "jeans", "rrp": 85, "measurements": {"unit": "cm",
+  "basis": "laid flat", "rows": [{"size": "8", "waist": 36, "hip": 46}, {"size": "10", "waist": 38, "hip": 48}]}},
+ {"ref": "KS-3", "name": "Wagtail Denim Skirt", "category": "skirts", "rrp": 60, "measurements": {"unit": "cm",
+  "basis": "laid flat", "rows": [{"size": "8", "waist": 37, "hip": 47}, {"size": "10", "waist": 39, "hip": 49}]}}]}"""
+
+
+def test_a_feed_of_products_each_with_its_table() -> None:
+    result = read_text(FEED, "feed.json")
+    assert attributes(result, "style", "style_code", "price", "currency") == [
+        ("Kestrel Slim Jean", "KJ-1", Decimal(85), "GBP")
+    ]
+    assert show(result.figures) == want("waist 8=72cm 10=76cm | hip 8=92cm 10=96cm")
+
+
+def test_rows_of_names_and_facts_over_tables_in_one_grid() -> None:
+    result = read_sheet(
+        [
+            ["Bramble boot jean", "Style no. FB-310", "MSRP $112"],
+            ["Size (in)", "0", "2"],
+            ["Inseam", "33", "33"],
+            ["Front rise", "9", "9.25"],
+            ["Sorrel pull-on pant", "Style no. FB-322", "MSRP $88"],
+            ["Size (in)", "S", "M"],
+            ["Inseam", "27", "27"],
+            ["Front rise", "12", "12.25"],
+        ]
+    )
+    assert attributes(result, "style", "style_code", "price") == [
+        ("Bramble boot jean", "FB-310", Decimal(112)),
+        ("Sorrel pull-on pant", "FB-322", Decimal(88)),
+    ]
+
+
+def test_a_used_pair_in_a_few_lines() -> None:
+    text = """부츠컷 청바지 27사이즈
+상태 A급, 2회 착용
+실측 사이즈 (단면, cm)
+허리 36 / 엉덩이 46 / 밑위 24 / 밑단 23 / 총장 104
+택포 25,000원
+"""
+    assert show(read_text(text, "used.txt").figures) == want(
+        "waist 27=72cm | hip 27=92cm | front_rise 27=24cm | leg_opening 27=46cm | outseam 27=104cm"
+    )
+
+
+def test_a_heading_over_a_group_of_sizes_names_their_kind() -> None:
+    result = read_html(
+        "<h1>Linwood jeans</h1><table><tr><th rowspan=2>Measurement</th><th rowspan=2>Leg</th>"
+        "<th colspan=2>UK size (cm)</th></tr><tr><th>8</th><th>10</th></tr>"
+        "<tr><td>Waist circumference</td><td>All</td><td>70</td><td>74</td></tr>"
+        "<tr><td rowspan=2>Inside leg</td><td>Short</td><td colspan=2>74</td></tr>"
+        "<tr><td>Long</td><td colspan=2>84</td></tr></table>"
+    )
+    assert show(result.figures) == want("waist 8=70cm 10=74cm | inseam */short=74cm */long=84cm")
+    assert {figure.size_system for figure in result.figures if figure.size} == {"UK"}
 
 
 PRICES = [

@@ -17,7 +17,7 @@ from halfinch.interpret.subject import (
     decide_subject,
     sheet_is_about_trousers,
 )
-from halfinch.interpret.surroundings import Surroundings, sheet_facets, surround
+from halfinch.interpret.surroundings import Surroundings, is_preamble, preamble_texts, sheet_facets, surround
 from halfinch.interpret.text_tables import tables_from_texts
 from halfinch.interpret.variants import unify_variants
 from halfinch.interpret.words import fold, phrasebook
@@ -126,9 +126,13 @@ def read_texts(sheet: Sheet, around: dict[int, Surroundings], reader: Reader) ->
     area: list[RawFigure] = []
     sizes: Facets = Facets()
     guide = foreign = False
-    for text in sorted(sheet.texts, key=lambda one: one.order):
+    page = 0
+    for text in sorted([*sheet.texts, *facts_of_grids(sheet, reader)], key=lambda one: one.order):
         if text.kind in ("chrome", "meta") or text.marks & {HIDDEN, STRUCK}:
             continue
+        if text.page != page and sheet.kind == "workbook":
+            context, sizes, guide, foreign = base, Facets(), False, False  # another worksheet
+        page = text.page
         if is_heading(text, reader):
             context, sizes = text_facets(text.text, reader).under(base), Facets()
             guide = phrasebook(reader.knowledge).guide.search(fold(text.text)) is not None
@@ -149,6 +153,11 @@ def read_texts(sheet: Sheet, around: dict[int, Surroundings], reader: Reader) ->
     if sizes.size is not None:
         name_sizes(found, sizes)
     return found
+
+
+def facts_of_grids(sheet: Sheet, reader: Reader) -> list[Text]:
+    """Small tables of facts ("Size | W27 L30") as lines: what they say holds for the lines after them too."""
+    return [line for grid in sheet.grids if is_preamble(grid, reader) for line in preamble_texts(grid, reader)]
 
 
 def drop_stray(prose: list[RawFigure], grids: list[RawFigure]) -> list[RawFigure]:

@@ -11,6 +11,8 @@ from dataclasses import dataclass, field
 
 from halfinch.interpret.facets import KEY_ROLES, Reader
 from halfinch.interpret.matrix import Line, Table, distinct
+from halfinch.interpret.names import find_attributes
+from halfinch.interpret.words import phrasebook
 from halfinch.normalise.size_labels import read_size_run
 from halfinch.sheet import Cell
 
@@ -104,7 +106,17 @@ def _row_kind(table: Table, index: int, reader: Reader) -> str:
     cells = distinct(line)
     if len(cells) == 1 and table.width > 1 and _is_section(table, index, cells[0], reader):
         return SECTION
+    if len(cells) > 1 and is_title_row(cells, reader):
+        return SECTION
     return HEAD if is_head(table, line, reader) else DATA_ROW
+
+
+def is_title_row(cells: list[Cell], reader: Reader) -> bool:
+    """A garment's name with facts beside it over its own rows: "Bramble boot jean | Style no. FB-310 | MSRP $112"."""
+    name, *facts = cells
+    if not phrasebook(reader.knowledge).names_ours(name.text) or reader.read(name.text).is_label:
+        return False
+    return all(find_attributes(one.text, reader) and not reader.read(one.text).is_label for one in facts)
 
 
 def _is_section(table: Table, index: int, cell: Cell, reader: Reader) -> bool:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 
 from halfinch.interpret.facets import Reader
 from halfinch.interpret.words import fold, phrasebook
+from halfinch.normalise.label_tokens import EASTERN
 from halfinch.normalise.numbers import FoundNumber, find_numbers, read_number
 from halfinch.normalise.point_labels import (
     FoundLabel,
@@ -25,6 +26,8 @@ _ENUMERATOR = re.compile(r"\s*\(?\d{1,2}[.)]\s")
 _UN = re.compile(r"(?i)(?<!\w)(?:un|not|non)[- ]$")
 _SIZE_BEHIND = re.compile(r"\((\d{2}|[XSML]{1,4})\s+([^\W\d_]{3,12})\)")
 """A size before its word: "(38 beden)"."""
+_SIZE_GLUED = re.compile(rf"(?<![\w.,])(\d{{2}}|[XSML]{{1,4}})\s?([{EASTERN}]{{1,4}})")
+"""A size before its word without a bracket, as the East writes it: "27사이즈", "Mサイズ"."""
 _BARE_SIZE = re.compile(r"\s+(?:3[0-9]|4[0-9]|5[0-8]|X{0,3}[SML])(?![\w.,½]| ?cm)")
 """A number that is a size behind "taille", not the waist in centimetres."""
 _LEADING_SIZE = re.compile(r"\s*([\w/ ]{1,8}?)\s*(?::|\s[-–—]\s)")
@@ -148,12 +151,18 @@ def find_size(line: str, reader: Reader) -> SizeMention | None:
     size = read_size_label(behind.group(1), reader.knowledge) if behind is not None else None
     if behind is not None and size is not None and _role(behind.group(2), reader) == "size":
         return SizeMention(size, behind.start(1), behind.end(1))
+    for match in _SIZE_GLUED.finditer(line):
+        size = read_size_label(match.group(1), reader.knowledge)
+        if size is not None and _role(match.group(2), reader) == "size":
+            return SizeMention(size, match.start(1), match.end(1))
     ambiguous = phrasebook(reader.knowledge).ambiguous
     for match in WORD.finditer(line):
-        known = _role(match.group(), reader) in ("size", "base_size")
-        if not known and not (ambiguous.fullmatch(fold(match.group())) and _BARE_SIZE.match(line, match.end())):
+        short = line[match.end() : match.end() + 1] == "." and len(match.group()) < 3
+        word = match.group() + ("." if short else "")
+        known = _role(word, reader) in ("size", "base_size")
+        if not known and not (ambiguous.fullmatch(fold(word)) and _BARE_SIZE.match(line, match.end() + short)):
             continue
-        gap = re.match(r"[\s:：=#.–-]*(?:\([^()\d]*\)[\s:：=#.–-]*)?", line[match.end() :])
+        gap = re.match(r"(?:\s(?:says|reads|states))?[\s:：=#.–-]*(?:\([^()\d]*\)[\s:：=#.–-]*)?", line[match.end() :])
         start = match.end() + (gap.end() if gap else 0)
         rest = re.split(r"[,;|]|:\s", line[start:])[0]
         tokens = rest.split()

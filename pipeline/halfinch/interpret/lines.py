@@ -150,13 +150,22 @@ def read_header_row(
         else:
             one = _header_facets(reader.read(cell.text), role, reader)
             spans = sum(slot is cell for slot in line) > 1
-            facets.append(Facets() if spans and one.role == "unknown" else one)
+            facets.append(over_a_group(one, reader.read(cell.text)) if spans else one)
     if run is not None:
         for index, size in zip(columns, run.labels, strict=True):
             if size is not None and _may_be_size(facets[index]) and role != "length":
                 named = size if size.size else None
                 facets[index] = replace(facets[index], size=named, length=size.length or facets[index].length, role="")
     return facets, run
+
+
+def over_a_group(facets: Facets, reading: CellReading) -> Facets:
+    """What a heading over several columns gives to each: "UK size (cm)" over 8, 10, 12 names their kind and unit."""
+    if facets.role == "unknown":
+        return Facets()
+    if facets.role in ("size", "base_size") and facets.size is None:
+        return Facets(unit=facets.unit or (reading.word.unit if reading.word is not None else ""))
+    return facets
 
 
 def fill_forward(line: Line) -> Line:
@@ -230,7 +239,8 @@ def describe_columns(table: Table, label: int, reader: Reader, system: str = "")
     """Adds up the header rows over each column and says what each column is."""
     header = find_header_rows(table, label, reader)
     table = spread_heads(table, header, label)
-    system = system or next((found for row in header if (found := system_named(table.rows[row][label], reader))), "")
+    heads = [cell for row in header for cell in distinct(table.rows[row])]
+    system = system or next((found for cell in heads if (found := system_named(cell, reader))), "")
     facets = [Facets() for _ in range(table.width)]
     size_row, size_score = None, 0.0
     readings = [(row, *read_header_row(table, row, label, reader, system)) for row in header]
@@ -259,8 +269,7 @@ def describe_columns(table: Table, label: int, reader: Reader, system: str = "")
                 if first is not None and also is not None and row_role(table, row, label, reader) in ("size", ""):
                     facets[index] = replace(facets[index], size=beside(first, also))
             facets[index] = one.under(facets[index])
-    heads = set(header)
-    body = [row for row in range(len(table.rows)) if row not in heads]
+    body = [row for row in range(len(table.rows)) if row not in set(header)]
     kinds = [_column_kind(table, index, label, facets[index], body, reader) for index in range(table.width)]
     columns = Columns(label, facets, kinds, size_row, size_score, body)
     columns.sized = sum(kind == "value" and one.size is not None for kind, one in zip(kinds, facets, strict=True))

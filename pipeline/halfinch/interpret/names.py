@@ -9,6 +9,7 @@ import re
 
 from halfinch.interpret.clauses import make_clause
 from halfinch.interpret.facets import ATTRIBUTE_ROLES, GOOD_LABEL, Reader, names_a_style
+from halfinch.interpret.prices import find_price
 from halfinch.interpret.statements import MAX_NOTE, find_unit
 from halfinch.interpret.words import first_kind, fold, phrasebook, silhouette_in
 from halfinch.normalise.point_labels import PointLabel, read_header_word, read_length_word, read_unit_word
@@ -24,6 +25,9 @@ def find_attributes(text: str, reader: Reader) -> dict[str, str]:
     for named in _NAMED_CODE.finditer(text[:MAX_NOTE]):
         if key_role(named.group(1), reader) in ("style", "style_code"):
             found.setdefault("style_code", named.group(2))
+    price = find_price(text, reader)
+    if price:
+        found["price"] = price
     for line in re.split(r"[\n|;·•\t]", text[:MAX_NOTE]):
         keys = find_keys(line, reader)
         for (_, start, role), (end, _, _) in zip(keys, [*keys[1:], (len(line), 0, "")], strict=False):
@@ -80,7 +84,10 @@ def key_role(text: str, reader: Reader) -> str:
     return word.role if word is not None and word.role in known and word.score == 1 else ""
 
 
-_NAMED_CODE = re.compile(r"\b([^\W\d_]{3,12}\.?)\s+((?=[A-Z0-9-]*\d{2})[A-Z]{1,5}-?\d[A-Z0-9-]*)(?![\w.])")
+_NAMED_CODE = re.compile(
+    r"\b([^\W\d_]{3,12}\.?(?:\s(?:no|nr|number|code|n°|nº|#)\.?)?)\s+"
+    r"((?=[A-Z0-9-]*\d{2})[A-Z]{1,5}-?\d[A-Z0-9-]*)(?![\w.])"
+)
 """A code in running text behind the word for a style: "final measurements of style LW-305"."""
 _CODE_FIRST = re.compile(r"((?=[\w./-]*\d)[A-Z0-9][\w./-]{2,})\s+(?=[^\W\d]|[\"“„«'‘「])")
 _CODE_ALONE = re.compile(r"(?=[\w./-]*\d)[A-Z0-9][A-Z0-9./_-]{2,}")

@@ -58,7 +58,7 @@ def read_prose(
         for part in PARTS.split(line):
             clause = make_clause(part, reader)
             if clause.labels and clause.numbers:
-                made += read_clause(clause, reader, facets, listed or ":" in part or "：" in part)
+                made += read_clause(clause, reader, facets, listed or ":" in part or "：" in part or is_listing(clause))
         mine = facets
         if size is not None:
             # "Size M: waist 28" speaks of its own line, "measured from a size 32" of all the lines around it.
@@ -72,6 +72,15 @@ def read_prose(
             if figure.size is None and figure.size_scope == "one":
                 figure.size = facets.size
     return figures, facets
+
+
+def is_listing(clause: Clause) -> bool:
+    """A line of nothing but labels and their figures: "waist 36 / hip 46 / rise 24"."""
+    spans = [(one.start, one.end) for one in clause.labels] + [(digits(clause.text, n), n.end) for n in clause.numbers]
+    rest, at = "", 0
+    for start, end in sorted(spans):
+        rest, at = rest + clause.text[at:start], max(at, end)
+    return not any(c.isalnum() for c in _ABOUT.sub("", rest + clause.text[at:]))
 
 
 _UNIT_GAP = re.compile(r"\(([^\W\d_]{2,12})\.?\)")

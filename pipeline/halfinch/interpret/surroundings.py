@@ -8,11 +8,12 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field, replace
 
+from halfinch.interpret.clauses import make_clause
 from halfinch.interpret.context import text_facets
-from halfinch.interpret.facets import ATTRIBUTE_ROLES, Facets, Reader
+from halfinch.interpret.facets import ATTRIBUTE_ROLES, GOOD_LABEL, Facets, Reader
 from halfinch.interpret.names import clean_style, find_attributes, heading_name, is_remark, key_role, take_value
 from halfinch.interpret.prices import find_price
-from halfinch.interpret.product_data import find_product
+from halfinch.interpret.product_data import find_lineage, find_product, read_objects
 from halfinch.interpret.statements import find_convention, find_tolerance, find_unit
 from halfinch.interpret.words import fold, phrasebook, silhouette_in
 from halfinch.sheet import DATA, HIDDEN, STRUCK, Grid, Sheet, Text
@@ -40,6 +41,7 @@ def surround(sheet: Sheet, reader: Reader) -> dict[int, Surroundings]:
     stack: list[Text] = []
     near: list[Text] = []
     last: Surroundings | None = None
+    objects = read_objects(sheet)
     carried = Facets()
     for block in sheet.blocks():
         if isinstance(block, Text):
@@ -56,9 +58,10 @@ def surround(sheet: Sheet, reader: Reader) -> dict[int, Surroundings]:
             near.extend(preamble_texts(block, reader))
             continue
         one = surround_grid(block, base, carried, stack, near, reader)
-        unit = unit_of_object(sheet, block, reader) if DATA in block.marks and not one.facets.unit else ""
-        if unit:
-            one.facets = replace(one.facets, unit=unit)
+        if DATA in block.marks:
+            lineage = find_lineage(block, objects, reader)
+            one.facets = lineage.facets.under(one.facets)
+            one.near, one.titles = [*lineage.names, *one.near], [*lineage.names, *one.titles]
         folded = fold(" ".join(one.near))
         one.chart = book.chart.search(folded) is not None
         one.garment = book.garment.search(folded) is not None
@@ -75,19 +78,6 @@ def surround(sheet: Sheet, reader: Reader) -> dict[int, Surroundings]:
     return found
 
 
-def unit_of_object(sheet: Sheet, grid: Grid, reader: Reader) -> str:
-    """The unit that the object of data says beside its table: {"unit": "cm", "columns": [...], "rows": [...]}."""
-    for other in sheet.grids:
-        if other is grid or other.place != grid.place or DATA not in other.marks or other.columns != 2:
-            continue
-        cells = {(cell.row, cell.column): cell.text for cell in other.cells}
-        for row in range(1, other.rows + 1):
-            word = reader.read(cells.get((row, 1), "")).word
-            if word is not None and word.role == "unit":
-                return reader.read(cells.get((row, 2), "")).unit
-    return ""
-
-
 def is_preamble(grid: Grid, reader: Reader) -> bool:
     """A small grid without a point of ours: facts about the tables that follow ("Style; Alma", "sizes in cm")."""
     if grid.rows > 12 or grid.columns > 6 or grid.marks & {HIDDEN, STRUCK, DATA}:
@@ -95,11 +85,19 @@ def is_preamble(grid: Grid, reader: Reader) -> bool:
     cells = [cell for cell in grid.cells if cell.text]
     keys = {(cell.row, cell.column + cell.column_span) for cell in cells if key_role(cell.text, reader)}
     reads = [reader.read(cell.text) for cell in cells if (cell.row, cell.column) not in keys]
-    if any(read.is_label for read in reads):
+    if any(read.is_label for read in reads) or any(holds_figures(cell.text, reader) for cell in cells):
         return False
     return any(read.word is not None and read.word.role for read in reads) or any(
         find_unit(r.text, reader) for r in reads
     )
+
+
+def holds_figures(text: str, reader: Reader) -> bool:
+    """A cell with labels and their figures together ("Inseam: 30"), which is to be read itself."""
+    if len(text) < 6 or not any(c.isdigit() for c in text) or not any(c.isalpha() for c in text):
+        return False
+    clause = make_clause(text, reader)
+    return bool(clause.numbers) and any(one.label.point and one.label.score >= GOOD_LABEL for one in clause.labels)
 
 
 def preamble_texts(grid: Grid, reader: Reader) -> list[Text]:

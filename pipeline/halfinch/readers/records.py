@@ -74,7 +74,7 @@ def _score_delimiter(lines: Sequence[str], delimiter: str) -> float:
         return 0.0
     coverage = len(split) / len(rows)
     pairs = [(a, b) for a, b in pairwise(widths) if a > 1 and b > 1]
-    even = sum(a == b for a, b in pairs) / len(pairs) if pairs else 0.5
+    even = (sum(a == b for a, b in pairs) + 0.5) / (len(pairs) + 1)  # one pair alone proves little
     cells = [cell for row in split for cell in row if cell.strip()]
     if not cells:
         return 0.0
@@ -84,7 +84,7 @@ def _score_delimiter(lines: Sequence[str], delimiter: str) -> float:
     return (0.35 * coverage + 0.55 * even + 0.1 * min(width, 6) / 6) * (1 - unclean) * (1 - 0.8 * prose)
 
 
-_DECIMAL_COMMA = re.compile(r"(?<=\d),(?=\d{1,2}(?![\d,]))")
+_DECIMAL_COMMA = re.compile(r"(?<=\d),(?=\d{1,2}(?![\d,])|\d{3}[^\W\d_])")
 
 
 def _has_only_decimal_commas(line: str) -> bool:
@@ -115,6 +115,8 @@ def _holds_other_delimiter(cell: str, delimiter: str) -> bool:
 
 def _goes_on_as_prose(row: Sequence[str]) -> bool:
     """True where the cells are parts of one sentence: words go on in small letters after a blank."""
+    if any(cell.count("(") > cell.count(")") for cell in row[:-1]):
+        return True  # "size (flat, cm)"
     later = [cell for cell in row[1:] if cell.strip()]
     going_on = sum(
         cell[0] == " " and not _FIGURE.match(cell) and (len(cell.split()) > 1 or cell.strip()[0].islower())
