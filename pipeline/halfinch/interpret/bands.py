@@ -78,15 +78,16 @@ def cut_bands(table: Table, reader: Reader) -> list[Band]:
     return bands
 
 
-def trailing_sections(table: Table, reader: Reader) -> list[Cell]:
-    """Single texts under the last row of data: notes that hold for the whole grid."""
+def trailing_notes(table: Table, reader: Reader) -> list[str]:
+    """Rows under the last row of data as lines: notes that hold for the whole grid ("in cm", "Sizes: 8-16")."""
     kinds = classify_rows(table, reader)
-    notes: list[Cell] = []
+    notes: list[str] = []
     for index in range(len(kinds) - 1, -1, -1):
-        if kinds[index] != SECTION:
+        cells = distinct(table.rows[index])
+        if kinds[index] == DATA_ROW or (kinds[index] == HEAD and len(cells) != 2):
             break
-        notes.extend(distinct(table.rows[index]))
-    return notes
+        notes.append(": ".join(cell.text for cell in cells))
+    return notes if len(notes) < len(kinds) else []
 
 
 def classify_rows(table: Table, reader: Reader) -> list[str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 
-from halfinch.interpret.bands import cut_bands, trailing_sections
+from halfinch.interpret.bands import cut_bands, trailing_notes
 from halfinch.interpret.context import text_facets
 from halfinch.interpret.facets import Facets, Reader, with_attribute
 from halfinch.interpret.layout import read_region
@@ -47,9 +47,10 @@ def read_grid(grid: Grid, around: Surroundings, reader: Reader, inherited: Grid 
         return result
     table = shape_table(table, reader, around.facets.convention)
     notes = Facets()
-    for cell in trailing_sections(table, reader):
-        said = text_facets(cell.text, reader)
-        notes = Facets(unit=said.unit, convention=said.convention).under(notes)
+    for line in trailing_notes(table, reader):
+        said = text_facets(line, reader)
+        kept = {role: value for role, value in said.attributes.items() if role in ("size_range", "tolerance", "state")}
+        notes = Facets(unit=said.unit, convention=said.convention, attributes=kept).under(notes)
     outer = around.facets.under(notes)
     sections = Facets()
     for band in cut_bands(table, reader):

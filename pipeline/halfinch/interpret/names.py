@@ -16,7 +16,7 @@ from halfinch.normalise.point_labels import PointLabel, read_header_word, read_l
 from halfinch.normalise.size_labels import read_size_label
 from halfinch.sheet import Text
 
-_KEY_WORD = re.compile(r"[^\W\d_]+(?:[-'’./][^\W\d_]+)*\.?", re.UNICODE)
+_KEY_WORD = re.compile(r"[^\W\d_]+(?:[-'’./]{1,2}[^\W\d_]+)*\.?", re.UNICODE)
 
 
 def find_attributes(text: str, reader: Reader) -> dict[str, str]:
@@ -142,6 +142,8 @@ def heading_name(text: Text, reader: Reader) -> str:
     folded = fold(text.text)
     if not book.ours.search(folded) or book.chart.search(folded) or book.garment.search(folded):
         return ""
+    if is_table_name(text.text, reader):
+        return ""
     return clean_style(text.text, reader)
 
 
@@ -174,7 +176,11 @@ def is_remark(part: str, reader: Reader) -> bool:
 
 
 def is_table_name(text: str, reader: Reader) -> bool:
-    """ "Jeans measurements", "Maße der Hose": what stands in the table, and of which kind of garment."""
+    """ "Jeans measurements", "Maße der Hose in cm": what stands in the table, and of which kind of garment."""
+    first = _KEY_WORD.match(text.strip())
+    head = read_header_word(first.group(), reader.knowledge) if first and first.end() < len(text.strip()) else None
+    if head is not None and head.role == "point_column" and phrasebook(reader.knowledge).names_ours(text):
+        return True
     rest = phrasebook(reader.knowledge).ours.sub(" ", fold(text)).strip(" .:()")
     word = read_header_word(rest, reader.knowledge) if rest and len(rest) < len(text) - 2 else None
     return word is not None and word.role == "point_column" and word.score == 1

@@ -16,7 +16,8 @@ from halfinch.normalise.point_labels import read_header_word
 _AMOUNT = r"\d{1,3}(?:[.,'’ \u00a0\u202f]\d{3})+(?:[.,]\d{1,2})?|\d+(?:[.,]\d{1,2})?"
 _NUMBER = re.compile(_AMOUNT)
 _PARTS = re.compile(r"\s+[|·•–—-]\s+|\n|\s{2,}|\t")
-_TAIL = re.compile(r"[\s,.;*-]*(?:\([^()]{0,30}\))?\s*(?:[^\W\d_]{2,8}\.?\s*){0,3}")
+_TAIL = re.compile(r"[\s,.;*-]*(?:\([^()]{0,30}\))?\s*(?:[^\W\d_]{2,8}\.?\s*){0,3}(?:\d{1,2}\s?x\b.*)?")
+"""What may stand behind a price: tax in brackets, a few words, instalments ("ou 6x de R$ 48,32")."""
 LONGEST_PRICE = 80
 
 

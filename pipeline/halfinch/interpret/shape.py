@@ -128,6 +128,8 @@ def settle_taille(table: Table, reader: Reader) -> Table:
                 if len(sizes) > 1 and all(size is not None and size.strength >= 0.8 and size.waist for size in sizes):
                     return settle_taille(replace_cell(table, cell, replace(cell, text="Size")), reader)
                 continue
+            if any(is_size_name(one, reader) for one in [*distinct(row), *distinct(table.column(column_index))]):
+                continue  # "Maat | Taille": the sizes have a heading of their own
             below = [one.text for one in distinct(table.column(column_index)[row_index + 1 :])]
             beside = [one.text for one in distinct(row[column_index + 1 :])]
             twin = has_plain_waist(distinct(row) + distinct(table.column(column_index)), pattern, reader)
@@ -142,6 +144,12 @@ def cut_unit(text: str, reader: Reader) -> tuple[str, str]:
     if match is None or not reader.read(match.group(1)).unit:
         return text.strip(), ""
     return text[: match.start()].strip(), f" ({match.group(1).strip()})"
+
+
+def is_size_name(cell: Cell, reader: Reader) -> bool:
+    """A heading that is the size beyond doubt."""
+    read = reader.read(cell.text)
+    return read.word is not None and read.word.role == "size" and not read.is_label and read.size is None
 
 
 def has_plain_waist(labels: list[Cell], pattern: re.Pattern[str], reader: Reader) -> bool:

@@ -84,6 +84,7 @@ def _score_delimiter(lines: Sequence[str], delimiter: str) -> float:
     return (0.35 * coverage + 0.55 * even + 0.1 * min(width, 6) / 6) * (1 - unclean) * (1 - 0.8 * prose)
 
 
+_BULLET = re.compile(r"\s*[-*•·–]\s+[^\W\d_]")
 _DECIMAL_COMMA = re.compile(r"(?<=\d),(?=\d{1,2}(?![\d,])|\d{3}[^\W\d_])")
 
 
@@ -117,12 +118,18 @@ def _goes_on_as_prose(row: Sequence[str]) -> bool:
     """True where the cells are parts of one sentence: words go on in small letters after a blank."""
     if any(cell.count("(") > cell.count(")") for cell in row[:-1]):
         return True  # "size (flat, cm)"
+    if _BULLET.match(row[0]):
+        return True
     later = [cell for cell in row[1:] if cell.strip()]
     going_on = sum(
-        cell[0] == " " and not _FIGURE.match(cell) and (len(cell.split()) > 1 or cell.strip()[0].islower())
+        cell[0] == " "
+        and (not _FIGURE.match(cell) or len(cell.split()) > 3)
+        and (len(cell.split()) > 1 or cell.strip()[0].islower())
         for cell in later
     )
-    return bool(later) and going_on * 2 > len(later)
+    if not later:
+        return len(row) == 2 and bool(re.fullmatch(r"[^\W\d_]+(?: [^\W\d_]+){0,3}", row[0].strip()))  # "Hello Bea,"
+    return going_on * 2 > len(later)
 
 
 # ---- records ----------------------------------------------------------------------------------------------------
