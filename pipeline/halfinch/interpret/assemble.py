@@ -17,7 +17,14 @@ from halfinch.interpret.subject import (
     decide_subject,
     sheet_is_about_trousers,
 )
-from halfinch.interpret.surroundings import Surroundings, is_preamble, preamble_texts, sheet_facets, surround
+from halfinch.interpret.surroundings import (
+    Surroundings,
+    holds_figures,
+    is_preamble,
+    preamble_texts,
+    sheet_facets,
+    surround,
+)
 from halfinch.interpret.text_tables import tables_from_texts
 from halfinch.interpret.variants import unify_variants
 from halfinch.interpret.words import fold, phrasebook
@@ -138,7 +145,8 @@ def read_texts(sheet: Sheet, around: dict[int, Surroundings], reader: Reader) ->
             guide = phrasebook(reader.knowledge).guide.search(fold(text.text)) is not None
             foreign = phrasebook(reader.knowledge).subject_of(text.text) == "others"
             continue
-        subject = phrasebook(reader.knowledge).subject_of(text.text) if len(text.text) <= 80 else ""
+        names = len(text.text) <= 80 and not holds_figures(text.text, reader)  # "hip, 7 in below top: 40" names no top
+        subject = phrasebook(reader.knowledge).subject_of(text.text) if names else ""
         foreign = subject == "others" if subject else foreign
         if guide or foreign:
             continue
