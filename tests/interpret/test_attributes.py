@@ -200,3 +200,69 @@ NOTES = [
 @pytest.mark.parametrize(("note", "said"), NOTES)
 def test_flat_or_round_point_by_point(note: str, said: dict[str, str]) -> None:
     assert find_point_conventions(note, READER) == said
+
+
+def test_facts_in_the_first_rows_of_a_wide_file() -> None:
+    result = read_csv(
+        """款号,JX-8842,,,,
+        款名,女装喇叭牛仔裤,,,,
+        单位,CM,,日期,2025/3/18,
+        ,,,,,
+        部位 POM,XS,S,M,L,
+        前浪(连腰) FRONT RISE,26,26.5,27,27.5,
+        内长 INSEAM,81,81,82,82,"""
+    )
+    assert attributes(result, "style", "style_code", "silhouette") == [("女装喇叭牛仔裤", "JX-8842", "flare")]
+    assert {figure.status for figure in result.figures} == {"accepted"}
+
+
+def test_sizes_named_under_a_table_of_base_and_grade() -> None:
+    result = read_sheet(
+        [
+            ["All in inches", "", ""],
+            ["POM", "Base (12)", "Grade"],
+            ["Front rise", "12.5", "1/4"],
+            ["Inseam", "29", "0"],
+            ["Sizes", "10-14", ""],
+        ]
+    )
+    assert show(result.figures) == want("front_rise 10=12.25+~ 12=12.5 14=12.75+~ | inseam 10=29+~ 12=29 14=29+~")
+
+
+def test_a_letter_with_commas_is_no_table() -> None:
+    text = """Hello Bea,
+
+Please find the measurements of the sample (style 3390-B "Rosalind" barrel jean, size 27):
+
+- waistband, edge to edge: 14 3/8"
+- hip, 7" below top: 19 3/4" flat
+- front rise incl. band: 12"
+- inseam: 27 1/2"
+
+Price for 300+ is $27.80 FOB, 12 oz rigid. 2nd sample ships Thursday 6/12.
+"""
+    assert show(read_text(text, "letter.txt").figures) == want(
+        "waist 27=28.75 | hip 27=39.5 | front_rise 27=12 | inseam 27=27.5"
+    )
+
+
+def test_taille_beside_the_sizes_own_heading_is_the_waist() -> None:
+    result = read_html(
+        "<h1>Broek Marijke (cm, plat gemeten)</h1>"
+        + table(["Maat", "Taille", "Binnenbeenlengte"], ["36", "36", "80"], ["38", "38", "80"], ["40", "40", "81"])
+    )
+    assert show(result.figures)["waist"] == want("waist 36=72cm 38=76cm 40=80cm")["waist"]
+
+
+def test_a_title_row_of_key_and_code_names_no_column() -> None:
+    result = read_sheet(
+        [
+            ["Modell: Wiebke Schlaghose", "", "", "Art.-Nr. 77-120"],
+            ["Größe", "36", "38", "40"],
+            ["Innenbeinlänge", "82", "82", "82"],
+            ["Leibhöhe vorne", "26", "26,5", "27"],
+            ["Alle Maße in cm", "", "", ""],
+        ]
+    )
+    assert attributes(result, "style", "style_code") == [("Wiebke Schlaghose", "77-120")]
+    assert {figure.size for figure in result.figures} == {"36", "38", "40"}

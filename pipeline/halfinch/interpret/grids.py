@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from halfinch.interpret.bands import cut_bands, trailing_notes
 from halfinch.interpret.context import text_facets
 from halfinch.interpret.facets import Facets, Reader, with_attribute
+from halfinch.interpret.fact_rows import take_facts
 from halfinch.interpret.layout import read_region
 from halfinch.interpret.matrix import Table, distinct, make_table, pieces
 from halfinch.interpret.names import clean_style, is_remark
@@ -45,13 +46,16 @@ def read_grid(grid: Grid, around: Surroundings, reader: Reader, inherited: Grid 
         return result
     if not may_be_ours(table, around, reader):
         return result
+    facts, table = take_facts(table, reader)
     table = shape_table(table, reader, around.facets.convention)
     notes = Facets()
+    for line in facts:
+        notes = replace(text_facets(line, reader), point=None, size=None, length="").under(notes)
     for line in trailing_notes(table, reader):
         said = text_facets(line, reader)
         kept = {role: value for role, value in said.attributes.items() if role in ("size_range", "tolerance", "state")}
         notes = Facets(unit=said.unit, convention=said.convention, attributes=kept).under(notes)
-    outer = around.facets.under(notes)
+    outer = notes.under(around.facets) if facts else around.facets.under(notes)
     sections = Facets()
     for band in cut_bands(table, reader):
         said = Facets()

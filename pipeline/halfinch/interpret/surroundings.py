@@ -6,11 +6,13 @@ In: a sheet. Out: `Surroundings` by the grid's order: what its headings, caption
 from __future__ import annotations
 
 import re
+from collections import Counter
 from dataclasses import dataclass, field, replace
 
 from halfinch.interpret.clauses import make_clause
 from halfinch.interpret.context import text_facets
 from halfinch.interpret.facets import ATTRIBUTE_ROLES, GOOD_LABEL, Facets, Reader
+from halfinch.interpret.fact_rows import row_lines
 from halfinch.interpret.names import clean_style, find_attributes, heading_name, is_remark, key_role, take_value
 from halfinch.interpret.prices import find_price
 from halfinch.interpret.product_data import find_lineage, find_product, read_objects
@@ -80,9 +82,10 @@ def surround(sheet: Sheet, reader: Reader) -> dict[int, Surroundings]:
 
 def is_preamble(grid: Grid, reader: Reader) -> bool:
     """A small grid without a point of ours: facts about the tables that follow ("Style; Alma", "sizes in cm")."""
-    if grid.rows > 12 or grid.columns > 6 or grid.marks & {HIDDEN, STRUCK, DATA}:
-        return False
     cells = [cell for cell in grid.cells if cell.text]
+    widest = max(Counter(cell.row for cell in cells).values(), default=0)
+    if grid.rows > 12 or widest > 6 or grid.marks & {HIDDEN, STRUCK, DATA}:
+        return False
     keys = {(cell.row, cell.column + cell.column_span) for cell in cells if key_role(cell.text, reader)}
     reads = [reader.read(cell.text) for cell in cells if (cell.row, cell.column) not in keys]
     if any(read.is_label for read in reads) or any(holds_figures(cell.text, reader) for cell in cells):
@@ -108,15 +111,6 @@ def preamble_texts(grid: Grid, reader: Reader) -> list[Text]:
             rows.setdefault(cell.row, []).append(cell.text)
     lines = [line for cells in rows.values() for line in row_lines(cells, reader)]
     return [Text(text=line, order=grid.order, page=grid.page) for line in lines]
-
-
-def row_lines(cells: list[str], reader: Reader) -> list[str]:
-    """A row of facts as lines: "Style | Alma | Season | AW25" is two pairs of a key and its value."""
-    keys, values = cells[::2], cells[1::2]
-    paired = len(keys) == len(values) and any(key_role(key, reader) for key in keys)
-    if paired and not any(key_role(value, reader) for value in values):
-        return [f"{key.rstrip(' :：')}: {value}" for key, value in zip(keys, values, strict=True)]
-    return ["; ".join(cells) if len(cells) != 2 else f"{cells[0]}: {cells[1]}"]
 
 
 def surround_grid(

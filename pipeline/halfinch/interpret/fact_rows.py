@@ -1,0 +1,51 @@
+"""Rows of facts: "Style | Alma | Season | AW25" over a table, or in its first rows.
+
+In: the cells of a row, or a table. Out: the facts as lines ("Style: Alma"), and the table without them.
+"""
+
+from __future__ import annotations
+
+from halfinch.interpret.facets import Reader
+from halfinch.interpret.matrix import Table, distinct
+from halfinch.interpret.names import key_role
+from halfinch.normalise.point_labels import read_header_word
+
+_ATTRIBUTES = frozenset({"style", "style_code", "merchant", "fabric", "colour", "price", "stretch", "block"})
+_BESIDE = frozenset({"unit", "date", "note", "country", "quantity", "currency", "silhouette"})
+"""Roles of keys that stand in such a row too but make none by themselves."""
+MOST_ROWS = 8
+
+
+def row_lines(cells: list[str], reader: Reader) -> list[str]:
+    """A row of facts as lines: "Style | Alma | Season | AW25" is two pairs of a key and its value."""
+    keys, values = cells[::2], cells[1::2]
+    paired = len(keys) == len(values) and any(key_role(key, reader) for key in keys)
+    if (paired and not any(key_role(value, reader) for value in values)) or is_fact_row(cells, reader):
+        return [f"{key.rstrip(' :：')}: {value}" for key, value in zip(keys, values, strict=True)]
+    return ["; ".join(cells) if len(cells) != 2 else f"{cells[0]}: {cells[1]}"]
+
+
+def take_facts(table: Table, reader: Reader) -> tuple[list[str], Table]:
+    """The facts in the first rows of a table as lines, and the table from the row after them on."""
+    lines: list[str] = []
+    taken = 0
+    for index, row in enumerate(table.rows[:MOST_ROWS]):
+        cells = [cell.text for cell in distinct(row)]
+        if cells and not is_fact_row(cells, reader):
+            break
+        if cells:
+            taken = index + 1
+            lines += [f"{key.rstrip(' :：')}: {value}" for key, value in zip(cells[::2], cells[1::2], strict=True)]
+    return lines, Table(table.rows[taken:]) if 0 < taken < len(table.rows) else table
+
+
+def is_fact_row(cells: list[str], reader: Reader) -> bool:
+    """Pairs of a known key and its value, and nothing else in the row."""
+    keys, values = cells[::2], cells[1::2]
+    if len(keys) != len(values):
+        return False
+    roles = [word.role if (word := read_header_word(key.strip(" .:："), reader.knowledge)) else "" for key in keys]
+    if not all(role in _ATTRIBUTES | _BESIDE for role in roles):
+        return False
+    reads = [reader.read(value) for value in values]
+    return not any(read.is_label or (read.word is not None and read.word.role) for read in reads)
