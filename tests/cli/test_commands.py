@@ -10,6 +10,7 @@ import re
 import subprocess
 import sys
 import time
+import zipfile
 from pathlib import Path
 from typing import Any
 
@@ -277,3 +278,49 @@ def test_stopping_says_so(monkeypatch: pytest.MonkeyPatch, capsys: pytest.Captur
     monkeypatch.setattr(cli.group, "main", stopped)
     assert run() == 130
     assert "whole sheets only" in capsys.readouterr().err
+
+
+def test_read_tells_why_and_draws(capsys: pytest.CaptureFixture[str]) -> None:
+    Path("a.csv").write_text(SHEET)
+    assert run("read", "a.csv", "--why", "--picture") == 0
+    told = capsys.readouterr().out
+    assert "“points across” has no rival" in told
+    assert told.splitlines()[-1] == str(Path("a.csv-seen", "a.csv.html"))
+    assert "inseam of 8" in Path("a.csv-seen", "a.csv.html").read_text(encoding="utf-8")
+    assert run("read", "a.csv", "--why", "--json", "--picture", "-o", "p") == 0
+    assert json.loads(capsys.readouterr().out)["bands"][0]["ways"][0]["figures"] == 4
+    assert Path("p", "a.csv.html").exists()
+
+
+def test_read_of_an_archive_tells_of_every_sheet_and_of_what_cannot_be_read(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    with zipfile.ZipFile("a.zip", "w") as archive:
+        archive.writestr("in/a.csv", SHEET)
+        archive.writestr("b/a.csv", SHEET)
+        archive.writestr("b/c.pdf", b"%PDF-1.7 torn")
+    assert run("read", "a.zip", "--picture") == 3
+    told = capsys.readouterr()
+    assert len(set(told.out.split())) == 2, "two sheets of one name in two folders are two pictures"
+    assert len(told.err.splitlines()) == 1
+    assert "c.pdf" in told.err
+
+
+@pytest.mark.parametrize(
+    ("arguments", "says"),
+    [
+        pytest.param(["in"], "is a folder; name one sheet", id="a-folder"),
+        pytest.param(["a.csv", "-o", "p"], "ask for them with --picture", id="output-without-picture"),
+        pytest.param(["a.csv", "--picture", "-o", "a.csv/p"], "cannot be written", id="output-is-no-folder"),
+        pytest.param(["none.pdf", "--why"], "does not exist", id="no-such-sheet"),
+    ],
+)
+def test_read_that_cannot_be_done_is_one_sentence(
+    arguments: list[str], says: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    Path("in").mkdir()
+    Path("a.csv").write_text(SHEET)
+    assert run("read", *arguments) == 2
+    told = capsys.readouterr()
+    assert says in told.err
+    assert "Traceback" not in told.err

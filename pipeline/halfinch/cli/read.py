@@ -1,14 +1,16 @@
-"""`halfinch read`: what the reader sees in a sheet, nothing stored."""
+"""`halfinch read`: what the reader sees in a sheet, how it was interpreted, a picture of both. Nothing is stored."""
 
 from __future__ import annotations
 
 import json
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
+from halfinch.cli.options import schemas_option
 from halfinch.errors import SheetError, UsageError
 
 if TYPE_CHECKING:
@@ -17,34 +19,109 @@ if TYPE_CHECKING:
 
 @click.command("read")
 @click.argument("sheet", type=click.Path(path_type=Path, allow_dash=True))
+@click.option(
+    "--why", is_flag=True, help="Tell how it was interpreted: what competed, what won, what was held and why."
+)
+@click.option("--picture", is_flag=True, help="Draw what was seen: a PNG for each page of a PDF, else an HTML page.")
+@click.option(
+    "--output",
+    "-o",
+    type=click.Path(path_type=Path, file_okay=False),
+    help="Folder for the pictures.  [default: SHEET-seen]",
+)
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True)
+@click.option("--json", "form", flag_value="json", help="Short for --format json.")
+@schemas_option
 @click.pass_context
-def command(context: click.Context, sheet: Path, form: str) -> None:
-    """Show the tables and texts that the reader finds in SHEET; what they mean is not asked.
+def command(
+    context: click.Context, sheet: Path, why: bool, picture: bool, output: Path | None, form: str, schemas: Path | None
+) -> None:
+    """Show the tables and texts that the reader finds in SHEET; nothing is stored.
+
+    What they mean is asked only by --why and --picture. SHEET may be an archive: every sheet in it is shown.
 
     JSON is {"sheet", "grids": [{"page", "box": [x0, top, x1, bottom], "cells": [{"row", "column", "row_span",
-    "column_span", "text"}]}], "texts"}; a container with several sheets gives a list of these.
+    "column_span", "text"}]}], "texts"}; with --why it is {"sheet", "outcome", "message", "told", "bands", "units",
+    "conventions", "settled", "passed_over", "findings"}. A container with several sheets gives a list of these.
 
     \b
       halfinch read "Spec pack.pdf"
+      halfinch read "Spec pack.pdf" --why
+      halfinch read "Spec pack.pdf" --picture --output pictures/
       halfinch read chart.html --format json | jq '.grids[0].cells[0]'
     """
-    from halfinch.readers import read_bytes
     from halfinch.work.files import LARGEST
 
+    if output is not None and not picture:
+        raise click.UsageError("--output is where pictures go; ask for them with --picture.")
     data = _bytes_of(sheet, LARGEST)
-    read = read_bytes(data, "-" if str(sheet) == "-" else sheet.name)
-    troubles = [(name, found) for name, found in read if isinstance(found, SheetError)]
+    name = "-" if str(sheet) == "-" else sheet.name
+    if why or picture:
+        read = _explain(data, name, why, output or _folder_for(name) if picture else None, form, schemas)
+    else:
+        read = _show(data, name, form)
+    troubles = [(inner, error) for inner, error in read if isinstance(error, SheetError)]
+    for inner, error in troubles:
+        click.echo(f"halfinch: {error}" if inner in str(error) else f"halfinch: {inner}: {error}", err=True)
+    context.exit(SheetError.exit_status if troubles else 0)
+
+
+def _show(data: bytes, name: str, form: str) -> Sequence[tuple[str, object]]:
+    """Grids and texts of every sheet in the file."""
+    from halfinch.readers import read_bytes
+
+    read = read_bytes(data, name)
     sheets = [found for _, found in read if not isinstance(found, SheetError)]
-    if form == "json" and (sheets or not troubles):
-        shapes = [_shape(found) for found in sheets]
-        click.echo(json.dumps(shapes[0] if len(read) == 1 else shapes, ensure_ascii=False, indent=2))
-    elif form == "text":
+    if form == "json":
+        _print_json([_shape(found) for found in sheets], len(read))
+    else:
         for found in sheets:
             _draw(found)
-    for name, error in troubles:
-        click.echo(f"halfinch: {error}" if name in str(error) else f"halfinch: {name}: {error}", err=True)
-    context.exit(SheetError.exit_status if troubles else 0)
+    return read
+
+
+def _explain(
+    data: bytes, name: str, why: bool, folder: Path | None, form: str, schemas: Path | None
+) -> Sequence[tuple[str, object]]:
+    """The account of every sheet in the file, and its pictures into `folder`."""
+    from halfinch.knowledge import load
+    from halfinch.present.seen import draw_sheet
+    from halfinch.present.why import why_data, why_lines
+    from halfinch.work.explaining import explain_sheets
+
+    read = list(explain_sheets(data, name, load(schemas)))
+    found = [one for _, one in read if not isinstance(one, SheetError)]
+    if why and form == "json":
+        _print_json([why_data(one.result, one.account) for one in found], len(read))
+    elif why:
+        for one in found:
+            for line, heading in why_lines(one.result, one.account):
+                click.secho(line, bold=heading)
+    if folder is not None:
+        for one in found:
+            for file, content in draw_sheet(one.data, one.sheet, one.result, one.account):
+                click.echo(_save(folder / file, content), err=form == "json")
+    return read
+
+
+def _folder_for(name: str) -> Path:
+    return Path(f"{'sheet' if name == '-' else name}-seen")
+
+
+def _save(path: Path, content: bytes) -> Path:
+    """Writes a picture; gives its path."""
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(content)
+    except OSError as error:
+        raise UsageError(f"{path} cannot be written ({error.strerror}); name another folder with --output.") from error
+    return path
+
+
+def _print_json(shapes: list[dict[str, Any]], sheets: int) -> None:
+    """One sheet as it is, several as a list; nothing where the only one could not be read."""
+    if shapes or sheets != 1:
+        click.echo(json.dumps(shapes[0] if sheets == 1 else shapes, ensure_ascii=False, indent=2))
 
 
 def _bytes_of(path: Path, largest: int) -> bytes:

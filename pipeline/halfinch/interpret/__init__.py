@@ -24,6 +24,7 @@ from halfinch.interpret.labels import label_figures
 from halfinch.interpret.merge import check_second, column_steps, merge_figures
 from halfinch.interpret.raw import RawFigure
 from halfinch.interpret.special import apply_tolerances, settle_special
+from halfinch.interpret.trace import SILENT, Trace
 from halfinch.interpret.units import decide_units
 from halfinch.interpret.words import phrasebook
 from halfinch.knowledge import Knowledge
@@ -35,10 +36,10 @@ from halfinch.sheet import Sheet
 __all__ = ["interpret", "interpret_raw"]
 
 
-def interpret(sheet: Sheet, knowledge: Knowledge, habits: Habits | None = None) -> SheetResult:
+def interpret(sheet: Sheet, knowledge: Knowledge, habits: Habits | None = None, trace: Trace = SILENT) -> SheetResult:
     """Every figure of a sheet with its status and findings. Pure: the same sheet, knowledge and habits of its merchant
-    give the same result."""
-    raws, read_over = _interpret(sheet, knowledge, habits or Habits())
+    give the same result. `trace` hears of every choice (a `recording.Recorder` remembers them); it changes nothing."""
+    raws, read_over = _interpret(sheet, knowledge, habits or Habits(), trace)
     lengths: dict[str, set[str]] = {}
     members: dict[str, list[RawFigure]] = {}
     for raw in raws:
@@ -58,20 +59,23 @@ def interpret(sheet: Sheet, knowledge: Knowledge, habits: Habits | None = None) 
 
 def interpret_raw(sheet: Sheet, knowledge: Knowledge, habits: Habits | None = None) -> list[RawFigure]:
     """The raw figures of a sheet with unit, convention, holds and notes, doubles merged."""
-    return _interpret(sheet, knowledge, habits or Habits())[0]
+    return _interpret(sheet, knowledge, habits or Habits(), SILENT)[0]
 
 
-def _interpret(sheet: Sheet, knowledge: Knowledge, habits: Habits) -> tuple[list[RawFigure], list[RawFigure]]:
+def _interpret(
+    sheet: Sheet, knowledge: Knowledge, habits: Habits, trace: Trace
+) -> tuple[list[RawFigure], list[RawFigure]]:
     """The raw figures, and those that are none of ours by the merchant's habit."""
-    reader = Reader(knowledge, find_decimal_mark(sheet))
+    reader = Reader(knowledge, find_decimal_mark(sheet), trace)
     raws = resolve_differences(collect(sheet, reader))
     raws, read_over = apply_rise(raws, habits, knowledge)
-    decide_units(raws, knowledge, habits.unit)
+    decide_units(raws, knowledge, habits.unit, trace)
     steps = column_steps(raws)
     for raw in raws:
         check_second(raw, steps)
     apply_tolerances(raws)
-    decide_conventions(raws, knowledge, habits.convention)
+    decide_conventions(raws, knowledge, habits.convention, trace)
+    trace.ends(raws)
     raws = settle_special(raws)
     raws = expand_grades(raws, knowledge)
     return merge_figures(raws, steps), read_over

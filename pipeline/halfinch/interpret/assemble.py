@@ -14,6 +14,7 @@ from halfinch.interpret.subject import (
     OTHER,
     SURE_POINTS,
     UNCLEAR,
+    Subject,
     decide_subject,
     sheet_is_about_trousers,
 )
@@ -30,6 +31,7 @@ from halfinch.interpret.variants import unify_variants
 from halfinch.interpret.words import fold, phrasebook
 from halfinch.sheet import HIDDEN, STRUCK, Grid, Sheet, Text
 
+PASSED = {"chrome": "page furniture: running heads, menus, watermarks", "meta": "from the file's head"}
 PROSE_BLOCK = 1_000_000
 """Blocks of texts are numbered from here, so that they never meet a grid's."""
 
@@ -37,6 +39,7 @@ PROSE_BLOCK = 1_000_000
 def collect(sheet: Sheet, reader: Reader) -> list[RawFigure]:
     """The raw figures of grids and texts, those of other garments and old tables left out."""
     sheet = tables_from_texts(apply_legend(sheet, reader), reader)
+    reader.trace.begins(sheet, reader)
     around = surround(sheet, reader)
     named = sheet_names_ours(sheet, reader)
     grids = read_grids(sheet, around, reader)
@@ -57,9 +60,13 @@ def collect(sheet: Sheet, reader: Reader) -> list[RawFigure]:
 def read_grids(sheet: Sheet, around: dict[int, Surroundings], reader: Reader) -> list[tuple[GridReading, Surroundings]]:
     """Every grid once; a grid that continues the one before takes over its head when it has none of its own."""
     found: list[tuple[GridReading, Surroundings]] = []
+    for grid in sheet.grids:
+        if grid.marks & {HIDDEN, STRUCK}:
+            reader.trace.passes_grid(grid, "hidden or struck through")
     for grid in join_continued([grid for grid in sheet.grids if not grid.marks & {HIDDEN, STRUCK}]):
         where = around.get(grid.order, Surroundings())
         if where.facets.old:
+            reader.trace.passes_grid(grid, "headed as an old state")
             continue
         found.append((read_grid(grid, where, reader), where))
     return found
@@ -105,6 +112,13 @@ def sheet_names_ours(sheet: Sheet, reader: Reader) -> bool:
 def settle_subject(reading: Reading, around: Surroundings, ours: bool, named: bool, reader: Reader) -> list[RawFigure]:
     """The figures of one reading, marked as the body's, held, or dropped, by what the grid is about."""
     subject = decide_subject(reading, around, ours, named, phrasebook(reader.knowledge), reader.knowledge)
+    kept = apply_subject(reading, subject)
+    reader.trace.judges_subject(reading, subject, len(kept))
+    return kept
+
+
+def apply_subject(reading: Reading, subject: Subject) -> list[RawFigure]:
+    """The figures that stay: all of a garment's, waist, hip and inside leg of a body's, none of anything else's."""
     if subject.kind == OTHER:
         return []
     kept = []
@@ -136,6 +150,7 @@ def read_texts(sheet: Sheet, around: dict[int, Surroundings], reader: Reader) ->
     page = 0
     for text in sorted([*sheet.texts, *facts_of_grids(sheet, reader)], key=lambda one: one.order):
         if text.kind in ("chrome", "meta") or text.marks & {HIDDEN, STRUCK}:
+            reader.trace.passes_text(text, PASSED.get(text.kind, "hidden or struck through"))
             continue
         if text.page != page and sheet.kind == "workbook":
             context, sizes, guide, foreign = base, Facets(), False, False  # another worksheet
@@ -149,6 +164,7 @@ def read_texts(sheet: Sheet, around: dict[int, Surroundings], reader: Reader) ->
         subject = phrasebook(reader.knowledge).subject_of(text.text) if names else ""
         foreign = subject == "others" if subject else foreign
         if guide or foreign:
+            reader.trace.passes_text(text, "tells how to measure" if guide else "speaks of another garment")
             continue
         listed = text.kind == "item" or len(text.text) <= 80
         figures, after = read_prose(text.text, text.place, reader, sizes.under(context), PROSE_BLOCK, listed=listed)

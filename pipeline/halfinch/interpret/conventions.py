@@ -19,6 +19,7 @@ from halfinch.interpret.evidence import is_girth, suits
 from halfinch.interpret.habits import CONTRADICTED, FILE, HABIT
 from halfinch.interpret.raw import RawFigure
 from halfinch.interpret.statements import GIRTHS, TOLD
+from halfinch.interpret.trace import SILENT, Trace
 from halfinch.interpret.weighing import LEG, Hints, mixture_cost, score_girths, weigh_point
 from halfinch.interpret.words import silhouette_in
 from halfinch.knowledge import Knowledge
@@ -49,7 +50,9 @@ class Part:
     """(style, code): parts of one garment, as its petites and its talls, are the same evidence told again."""
 
 
-def decide_conventions(figures: Iterable[RawFigure], knowledge: Knowledge, habits: GirthHabits | None = None) -> None:
+def decide_conventions(
+    figures: Iterable[RawFigure], knowledge: Knowledge, habits: GirthHabits | None = None, trace: Trace = SILENT
+) -> None:
     """Sets `convention` and `convention_from` on every figure; adds notes and holds. `habits`: the merchant's."""
     groups: dict[tuple[int, str, str], dict[str, list[RawFigure]]] = defaultdict(lambda: defaultdict(list))
     for figure in figures:
@@ -68,7 +71,7 @@ def decide_conventions(figures: Iterable[RawFigure], knowledge: Knowledge, habit
         doubt_labels(by_point, knowledge)
         alike[_manner(by_point)].append(Part(by_point, make_hints(by_point, knowledge, habits), (style, code)))
     for parts in alike.values():
-        decide_parts(parts, knowledge)
+        decide_parts(parts, knowledge, trace)
     lend_conventions([figure for by_point in groups.values() for own in by_point.values() for figure in own])
 
 
@@ -90,7 +93,7 @@ def make_hints(by_point: dict[str, list[RawFigure]], knowledge: Knowledge, habit
     )
 
 
-def decide_parts(parts: list[Part], knowledge: Knowledge) -> None:
+def decide_parts(parts: list[Part], knowledge: Knowledge, trace: Trace = SILENT) -> None:
     """All girths of garments whose tables are laid out alike: one merchant measures them in one way."""
     points = [point for point in GIRTHS if any(point in part.by_point for part in parts)]
     silent = [
@@ -113,9 +116,12 @@ def decide_parts(parts: list[Part], knowledge: Knowledge) -> None:
     left = [one for one in ranked if _holds(one[1], by_habit)]
     best_score, best = left[0]
     anchored = any(is_anchored(part, knowledge) for part in parts)
+    asked = {point: CLEAR if point not in LEG[1:] or anchored else 2 * CLEAR for point in silent}
+    own = [figure for part in parts for figures in part.by_point.values() for figure in figures]
+    trace.weighs_conventions(own, {point: asked[point] for point in silent if point not in by_habit}, left)
     for point in silent:
         rival = next((score for score, chosen in left if chosen[point] != best[point]), best_score - 99)
-        clear = best_score - rival >= (CLEAR if point not in LEG[1:] or anchored else 2 * CLEAR)
+        clear = best_score - rival >= asked[point]
         for part in parts:
             figures = part.by_point.get(point, [])
             if point in by_habit:

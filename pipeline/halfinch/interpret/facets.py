@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from types import MappingProxyType
 
+from halfinch.interpret.trace import SILENT, Trace
 from halfinch.interpret.words import phrasebook, silhouette_in
 from halfinch.knowledge import Knowledge
 from halfinch.normalise.numbers import Printed, read_number
@@ -137,8 +138,9 @@ class Facets:
 class Reader:
     """Reads texts with one body of knowledge and remembers them: tables repeat themselves."""
 
-    def __init__(self, knowledge: Knowledge, decimal: str = "") -> None:
+    def __init__(self, knowledge: Knowledge, decimal: str = "", trace: Trace = SILENT) -> None:
         self.knowledge = knowledge
+        self.trace = trace
         self.decimal = decimal
         self.sure: frozenset[str] = frozenset()
         """Labels whose names often mean another thing, and whose figures say that here they do not."""

@@ -45,6 +45,7 @@ def read_grid(grid: Grid, around: Surroundings, reader: Reader, inherited: Grid 
     if not table.rows:
         return result
     if not may_be_ours(table, around, reader):
+        reader.trace.passes_grid(grid, "names no point of a garment")
         return result
     facts, table = take_facts(table, reader)
     table = shape_table(table, reader, around.facets.convention)
@@ -67,6 +68,7 @@ def read_grid(grid: Grid, around: Surroundings, reader: Reader, inherited: Grid 
         cells = read_cell_texts(band.table, reader, sections.under(outer), grid.order)
         if cells.figures and (not readings or len(cells.figures) > 1.5 * len(readings[0].figures)):
             readings.insert(0, cells)
+        reader.trace.compares(grid, band.table, sections.under(outer), readings)
         if not readings:
             outer = preamble_facets(band.table, reader).under(outer)
             continue

@@ -30,6 +30,9 @@ from halfinch.normalise.point_labels import PointLabel
 from halfinch.normalise.size_labels import read_size_label, read_size_run
 from halfinch.sheet import Cell
 
+UNREAD_COST = 0.3
+"""What each number that a reading cannot account for takes off its score."""
+
 
 def read_region(table: Table, reader: Reader, context: Facets, block: int) -> list[Reading]:
     """Every reading of one region that found a figure, best first."""
@@ -277,4 +280,4 @@ def score_reading(reading: Reading, reader: Reader) -> float:
             reader.knowledge, figure.point, figure.printed.value, figure.printed.unit or figure.facets.unit
         )
         total += worth * (0.25, 0.9, 1.0)[suit]
-    return total - 0.3 * len(reading.unread)
+    return total - UNREAD_COST * len(reading.unread)

@@ -14,6 +14,7 @@ from halfinch.interpret.evidence import suits_somehow
 from halfinch.interpret.habits import CONTRADICTED as HABIT_CONTRADICTED
 from halfinch.interpret.habits import FILE, HABIT
 from halfinch.interpret.raw import RawFigure
+from halfinch.interpret.trace import SILENT, Trace
 from halfinch.knowledge import Knowledge
 
 CANDIDATES = ("in", "cm", "mm")
@@ -26,7 +27,7 @@ CONTRADICTED = 0.35
 NAMES = {"in": "inches", "cm": "centimetres", "mm": "millimetres", "m": "metres", "ft": "feet"}
 
 
-def decide_units(figures: Iterable[RawFigure], knowledge: Knowledge, habit: str = "") -> None:
+def decide_units(figures: Iterable[RawFigure], knowledge: Knowledge, habit: str = "", trace: Trace = SILENT) -> None:
     """Sets `unit` and `unit_from` on every figure; adds notes and holds. `habit`: the merchant's usual unit."""
     silent: dict[int, list[RawFigure]] = defaultdict(list)
     declared: dict[tuple[int, str], list[RawFigure]] = defaultdict(list)
@@ -46,9 +47,9 @@ def decide_units(figures: Iterable[RawFigure], knowledge: Knowledge, habit: str 
         else:
             silent[figure.block].append(figure)
     for group in silent.values():
-        decide_silent(group, knowledge, habit)
+        decide_silent(group, knowledge, habit, trace)
     for (_, unit), group in declared.items():
-        doubt_declared(group, unit, knowledge)
+        doubt_declared(group, unit, knowledge, trace)
 
 
 def fitness(group: list[RawFigure], unit: str, knowledge: Knowledge) -> float:
@@ -67,9 +68,10 @@ def fitness(group: list[RawFigure], unit: str, knowledge: Knowledge) -> float:
     return fit
 
 
-def decide_silent(group: list[RawFigure], knowledge: Knowledge, habit: str) -> None:
+def decide_silent(group: list[RawFigure], knowledge: Knowledge, habit: str, trace: Trace) -> None:
     """One unit for all silent numbers of a block, or none. A habit settles what suits alike, no more."""
     scores = {unit: fitness(group, unit, knowledge) for unit in CANDIDATES}
+    trace.weighs_units(group, scores, "")
     ranked = sorted(scores, key=lambda unit: -scores[unit])
     best, second = ranked[0], ranked[1]
     clear = scores[best] >= CLEAR and scores[best] - scores[second] >= MARGIN
@@ -100,10 +102,11 @@ def decide_silent(group: list[RawFigure], knowledge: Knowledge, habit: str) -> N
             )
 
 
-def doubt_declared(group: list[RawFigure], unit: str, knowledge: Knowledge) -> None:
+def doubt_declared(group: list[RawFigure], unit: str, knowledge: Knowledge, trace: Trace) -> None:
     """A heading's unit that the figures under it contradict: all are held with the rival named."""
     said = fitness(group, unit, knowledge)
     others = {one: fitness(group, one, knowledge) for one in ("in", "cm") if one != unit}
+    trace.weighs_units(group, {unit: said, **others}, unit)
     rival = max(others, key=lambda one: others[one], default="")
     if not rival or others[rival] < 0.75 or others[rival] - said < CONTRADICTED:
         return
