@@ -75,8 +75,8 @@ def _told_lines(account: Account) -> Iterator[Line]:
         yield f"  {_quote(told.text)} ({told.place or 'no place'})", False
         yield f"      {'; '.join(told.says)}", False
     if silent:
-        told = "one more text says" if len(silent) == 1 else f"{len(silent)} more texts say"
-        yield f"  {told} nothing that counts", False
+        more = "one more text says" if len(silent) == 1 else f"{len(silent)} more texts say"
+        yield f"  {more} nothing that counts", False
 
 
 def _band_lines(number: int, band: Band) -> Iterator[Line]:
