@@ -38,6 +38,7 @@ lint: setup
 
 bench: setup
 	$(BIN)/python tests/bench/bench.py
+	$(BIN)/python -m tests.tables
 
 # Every fixture against its expected figures.
 fixtures: setup
