@@ -108,6 +108,12 @@ def test_said_once_for_the_table(heading: str, waist: str, hem: str) -> None:
     assert show(result.figures) == want("waist 4=28 6=28 | leg_opening 4=14 6=14 | inseam 4=30 6=30")
 
 
+def test_how_to_measure_is_no_word_on_these_figures() -> None:
+    rows = [["POM (in)", "14", "16"], ["Leg opening", "9.25", "9.5"], ["Front rise", "11", "11.5"]]
+    result = read_sheet("# Jeans", rows, "How to measure: lay your trousers flat on a table.")
+    assert set(held_by(result)) == {"leg_opening 14", "leg_opening 16"}
+
+
 def test_a_heading_that_the_figures_make_nonsense_of_is_not_believed() -> None:
     rows = [
         ["POM (in)", "4", "6"],

@@ -37,6 +37,50 @@ CASES = [
         {"Pantalone": "waist 40=74cm~ 42=78cm~ | inseam 40=78cm 42=78cm"},
         id="the-unit-stands-over-the-values",
     ),
+    pytest.param(
+        ["# Pantalon",
+         [["Taille", "Point de mesure", "Valeur (cm)"], ["32", "Tour de taille", "84"], ["32", "Entrejambe", "78"],
+          ["33", "Tour de taille", "86"], ["33", "Entrejambe", "78"]]],
+        {"Pantalon": "waist 32=84cm 33=86cm | inseam 32=78cm 33=78cm"},
+        id="beside-the-names-of-points-taille-is-the-size",
+    ),
+    pytest.param(
+        ["# Damesbroek", "Breedtes plat gemeten, in cm",
+         [["Maatvoering", "UK 4", "UK 6", "UK 8"], ["Binnenlengte", "78", "78", "78"], ["Taille", "32", "33", "35"]]],
+        {"Damesbroek": "waist 4=64cm 6=66cm 8=70cm | inseam 4=78cm 6=78cm 8=78cm"},
+        id="under-sizes-taille-is-measured",
+    ),
+    pytest.param(
+        [[["Size", "Waist (in)", "Inseam (in)"], ["XS", "28", "30"], ["S", "30", "30"]], "Alma jeans",
+         [["Size", "Waist (in)", "Inseam (in)"], ["XS", "26", "28"], ["S", "28", "28"]], "Berta jeans"],
+        {"Alma jeans": "waist XS=28~ S=30~ | inseam XS=30 S=30",
+         "Berta jeans": "waist XS=26~ S=28~ | inseam XS=28 S=28"},
+        id="titles-under-their-tables",
+    ),
+    pytest.param(
+        ["# Alma jeans",
+         [["Size", "Point", "Value"], ["8", "Waist", "28 in"], ["8", "Hip", "38 in"], ["8", "Opening", "7 in"],
+          ["10", "Waist", "29 in"], ["10", "Hip", "39 in"], ["10", "Opening", "7 1/4 in"]]],
+        {"Alma jeans": "waist 8=28~ 10=29~ | hip 8=38~ 10=39~ | leg_opening 8=14~ 10=14.5~"},
+        id="a-weak-name-once-a-size",
+    ),
+    pytest.param(
+        ["# Alma jeans (in)", [["S I Z E", "W A I S T", "H I P"], ["8", "28", "38"], ["10", "29", "39"]]],
+        {"Alma jeans": "waist 8=28~ 10=29~ | hip 8=38~ 10=39~"},
+        id="three-letters-spaced-out",
+    ),
+    pytest.param(
+        ["# Alma jeans",
+         [["Point", "Waist", "8", "28 in", "10", "29 in"], ["Point", "Inseam", "8", "30 in", "10", "30 in"]]],
+        {"Alma jeans": "waist 8=28~ 10=29~ | inseam 8=30 10=30"},
+        id="records-that-print-their-heads-each",
+    ),
+    pytest.param(
+        ["# Alma jeans", [["Size", "Waist (in)", "Hip (in)"], ["8", "28", "38"], ["10", "29", "39"]],
+         '# Inseam: Short 28", Regular 30", & Long 32"'],
+        {"Alma jeans": "waist 8=28~ 10=29~ | hip 8=38~ 10=39~ | inseam */short=28 */regular=30 */long=32"},
+        id="a-list-of-lengths-set-as-a-heading",
+    ),
 ]  # fmt: skip
 
 

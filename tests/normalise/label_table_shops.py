@@ -33,6 +33,13 @@ leg_opening: Leg Op.; LEG OPNG; Bottom opening; Bottom width; Hem width (leg); H
 leg_opening: Leg Opening - Hem; Hem sweep; Cuff opening; Pant hem; Trouser bottom; Bottom leg opening along edge; L/O
 leg_opening: Bttm opening
 leg_opening flat: Hem 1/2; Leg opening, half; Leg opening flat (in); Leg open. flat; Hem - edge to edge; 1/2 bottom
+waist: WB rlx; Wst rlx; WB opening - relaxed; WAIST-RLX; Top of WB; Waist rlx (straight)
+waist flat: 1/2 WB
+waist round: Ttl waist
+thigh: Thigh @ crtch; Thigh 1" bc
+knee: Knee @ 14" BC
+leg_opening: Btm opg; BTM opn; Hem opg
+front_rise: Front rise, WB included
 leg_opening flat: Opening (flat)
 leg_opening round: Leg opening circ.; Hem (full circumference); Bottom Sweep circumference
 front_rise: Frt Rise; FR. RISE; F.Rise; F Rise (cm); Front rise inc WB; FRONT RISE (INCL WAISTBAND); Rise (front)

@@ -128,10 +128,22 @@ def decide(columns: Iterable[Column], garment: Garment, manner: Manner) -> list[
                 expect = "either"
         if manner.unit_said == "unsaid" and not any(c.point not in GIRTHS for c in columns if c.other is None):
             expect, why = ("either" if expect == "value" else expect), "no unit and no length beside it"
+        if expect == "value" and column.point in ("thigh", "knee") and not manner.named and _alike(columns, garment):
+            expect, why = "either", "a knee as wide as the thigh in every size may be one row under two names"
         if expect == "value" and _body_or_garment(columns, by_note):
             expect, why = "either", "waist, hip and inseam alone may be a body's"
         decided.append(replace(column, expect=expect, why=why))
     return decided
+
+
+def _alike(columns: list[Column], garment: Garment) -> bool:
+    """Whether thigh and knee are printed alike in every size."""
+    pair = [column for column in columns if column.point in ("thigh", "knee") and column.other is None]
+    runs = [
+        [column.printed(garment, size.token, length) for size in garment.sizes for length in garment.lengths]
+        for column in pair
+    ]
+    return len(runs) == 2 and runs[0] == runs[1]
 
 
 def _body_or_garment(columns: list[Column], by_note: bool) -> bool:

@@ -135,7 +135,7 @@ def print_length_column(job: Job) -> None:
 def print_blocks_unit(job: Job) -> None:
     """The same table twice, once for each unit, rounded each for itself."""
     job.doc.facts["way"] = job.rng.choice(["across", "down"])
-    job.add(job.title())
+    job.add(job.title(), *job.say_units())
     first = job.manner.unit
     second = "cm" if first == "in" else "in"
     job.add(Heading(job.unit_word(first), 2), either_way(job, job.garment))

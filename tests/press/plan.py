@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from . import layouts, layouts_odd, layouts_text, noise
-from .columns import MODES, Manner, decide, draw_columns
+from .columns import MODES, Column, Manner, decide, draw_columns
 from .doc import Doc
 from .job import Job, load_job
 from .numbers import draw_style
@@ -100,7 +100,8 @@ def draw_doc(seed: int, wish: Wish) -> Doc:
     if layout in ("several", "side by side"):
         for garment in garments[1:]:
             again = decide(columns, garment, replace(manner, named=False))
-            columns = [b if b.expect != "value" else a for a, b in zip(columns, again, strict=True)]
+            # One garment's open hem is no open question beside another's that is plain: held or read, either is fair.
+            columns = [_stricter(a, b) for a, b in zip(columns, again, strict=True)]
     doc = Doc(_title(shape, garments[0], manner), language, merchant=_merchant(truth))
     doc.facts |= {"layout": layout, "language": language, "unit": manner.unit, "unit said": manner.unit_said}
     doc.facts |= {"convention": manner.mode, "number": manner.styles[manner.unit].way, "system": garments[0].system}
@@ -109,6 +110,12 @@ def draw_doc(seed: int, wish: Wish) -> Doc:
     job = load_job(random.Random(f"{seed}/layout"), manner, garments, columns, doc)
     _draw_noise(job, random.Random(f"{seed}/noise"), layout, wish.noise)
     return doc
+
+
+def _stricter(one: Column, other: Column) -> Column:
+    if {one.expect, other.expect} == {"hold", "value"}:
+        return replace(other, expect="either")
+    return other if other.expect != "value" else one
 
 
 def _draw_noise(job: Job, rng: random.Random, layout: str, wish: str) -> None:

@@ -49,6 +49,9 @@ def data_rows(markup: str) -> list[list[str]]:
             ["Inseam", "30 in"],
             id="rdfa",
         ),
+        pytest.param(
+            '<script>window.__STATE__ = {"p":{"Inseam (cm)":"76 cm"}};</script>', ["Inseam (cm)", "76 cm"], id="labels"
+        ),
         pytest.param('<script>window.__STATE__ = {"p":{"inseam":"30 in"}};</script>', ["inseam", "30 in"], id="state"),
         pytest.param('<script type="application/json">{"p":{"inseam":30.5}}</script>', ["inseam", "30.5"], id="json"),
         pytest.param(

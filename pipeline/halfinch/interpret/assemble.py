@@ -159,6 +159,8 @@ def read_texts(sheet: Sheet, around: dict[int, Surroundings], reader: Reader) ->
             context, sizes = text_facets(text.text, reader).under(base), Facets()
             guide = phrasebook(reader.knowledge).guide.search(fold(text.text)) is not None
             foreign = phrasebook(reader.knowledge).subject_of(text.text) == "others"
+            if not (guide or foreign):
+                found.extend(read_heading(text, reader, context))
             continue
         names = len(text.text) <= 80 and not holds_figures(text.text, reader)  # "hip, 7 in below top: 40" names no top
         subject = phrasebook(reader.knowledge).subject_of(text.text) if names else ""
@@ -182,6 +184,14 @@ def read_texts(sheet: Sheet, around: dict[int, Surroundings], reader: Reader) ->
 def facts_of_grids(sheet: Sheet, reader: Reader) -> list[Text]:
     """Small tables of facts ("Size | W27 L30") as lines: what they say holds for the lines after them too."""
     return [line for grid in sheet.grids if is_preamble(grid, reader) for line in preamble_texts(grid, reader)]
+
+
+def read_heading(text: Text, reader: Reader, context: Facets) -> list[RawFigure]:
+    """A line of figures set as a heading ("Inseam: Short 28", Regular 30""): believed where it lists several, each
+    with its length or size; a style's name with a number in it does not."""
+    figures, _ = read_prose(text.text, text.place, reader, context, PROSE_BLOCK, listed=True)
+    listed = [figure for figure in figures if figure.facets.length or figure.facets.size is not None]
+    return listed if len(listed) > 1 and len(listed) == len(figures) else []
 
 
 def drop_stray(prose: list[RawFigure], grids: list[RawFigure]) -> list[RawFigure]:

@@ -13,7 +13,9 @@ from halfinch.interpret.facets import Reader
 from halfinch.sheet import Cell, Grid, Sheet
 
 LEAST_KEYS = 3
-_ENTRY = re.compile(r"\s*\(?([A-Z]{1,2}|[A-Z]?\d{1,2}[a-z]?|[①-⑳])\)?\s*(?:[.:=)–—-]\s*|\s+)((?:1/2|½|\D).{2,80})")
+_ENTRY = re.compile(
+    r"\s*\(?([A-Z]{1,2}|[A-Z]?\d{1,2}[a-z]?|[①-⑳])\)?\s*(?:[.:=)–—-]\s*|\s+)((?:1/2|½|\D).{2,80}|[\u3040-\u30ff\u4e00-\u9fff\uac00-\ud7a3]{1,2})"
+)
 _SPLIT = re.compile(r"[;\n|]|\s+(?=[A-Z]\s*[-–=:]\s)|(?<=[a-z)]),\s+(?=[A-Z]\s*[=:])")
 _LEAD = re.compile(r"^[^\W\d_]+\s*:\s+(?=[A-Z]\s*[=:])")
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import re
 from dataclasses import replace
+from fractions import Fraction
 
 from halfinch.interpret.evidence import USUAL, suits
 from halfinch.interpret.facets import KEY_ROLES, CellReading, Reader
@@ -41,13 +42,15 @@ def trust_weak_names(table: Table, convention: str, reader: Reader) -> None:
     weak = {text for text, read in reads.items() if is_weak_name(read) and read.point and read.point.point not in named}
     if not weak:
         return
-    trusted = set()
     ways = (convention,) if convention else ("round", "flat") if len(named) > 1 else ("round",)
+    trusted = set()
     for lines in (table.rows, table.turned().rows):
+        behind: dict[str, list[Cell]] = {}
         for line in lines:
             for index, cell in enumerate(line):
-                if cell is not None and cell.text in weak and figures_suit(cell, line[index + 1 :], ways, reader):
-                    trusted.add(cell.text)
+                if cell is not None and cell.text in weak:
+                    behind.setdefault(cell.text, []).extend(distinct(line[index + 1 :]))
+        trusted |= {text for text, figures in behind.items() if figures_suit(text, figures, ways, reader)}
     if trusted:
         reader.trust(trusted)
 
@@ -57,13 +60,15 @@ def is_weak_name(read: CellReading) -> bool:
     return read.point is not None and bool(read.point.point) and not read.is_ours and read.point.point != "outseam"
 
 
-def figures_suit(label: Cell, line: Line, ways: tuple[str, ...], reader: Reader) -> bool:
+def figures_suit(label: str, cells: list[Cell], ways: tuple[str, ...], reader: Reader) -> bool:
     """Whether figures follow, all of them usual for the label's point in a unit that is said (or in any) and in one
     of the `ways`, flat or round."""
-    point = reader.read(label.text).point
+    point = reader.read(label).point
     assert point is not None
-    numbers = [read.number for cell in distinct(line) if (read := reader.read(cell.text)).number is not None]
+    numbers = [read.number for cell in cells if (read := reader.read(cell.text)).number is not None]
     values = [number for number in numbers if number is not None and number.kind in ("single", "range")]
+    most = max((one.value for one in values), default=Fraction(0))
+    values = [one for one in values if one.value * 4 > most]  # a tolerance or a step among them is no girth
     if len(values) < 2:
         return False
     for unit, way in itertools.product(
@@ -76,6 +81,8 @@ def figures_suit(label: Cell, line: Line, ways: tuple[str, ...], reader: Reader)
 
 def unpair(table: Table, reader: Reader) -> Table:
     """Rows of label, value, label, value (a record a row, or two cards beside each other) become an ordinary table."""
+    if has_constant_heads(table):
+        return Table((table.rows[0][::2], *(row[1::2] for row in table.rows)))
     pairs = [row_pairs(row, reader) for row in table.rows]
     full = [one for one in pairs if one]
     if len(full) * 5 < len(pairs) * 4 or max((len(one) for one in full), default=0) < 2:
@@ -84,6 +91,18 @@ def unpair(table: Table, reader: Reader) -> Table:
     if len(full) > 1 and len(set(names)) == 1:
         return Table((tuple(label for label, _ in full[0]), *(tuple(value for _, value in one) for one in full)))
     return Table(tuple((label, value) for one in full for label, value in one))
+
+
+def has_constant_heads(table: Table) -> bool:
+    """Whether every other column says the same in all rows, from the first one on ("Point | Hip | 36 | 92 | 38 | 96"
+    over "Point | Thigh | 36 | 56 | 38 | 58"): records whose heads, sizes too, are printed in each of them."""
+    if len(table.rows) < 2 or table.width < 4 or table.width % 2:
+        return False
+    columns = [[None if cell is None else cell.text for cell in table.column(index)] for index in range(table.width)]
+    heads = [set(column) for column in columns[::2]]
+    names = {next(iter(head)) for head in heads}
+    moving = sum(len(set(column)) > 1 for column in columns[1::2])
+    return all(len(head) == 1 for head in heads) and None not in names and len(names) == len(heads) and moving > 1
 
 
 def row_pairs(row: Line, reader: Reader) -> list[tuple[Cell, Cell]]:
@@ -130,9 +149,13 @@ def settle_taille(table: Table, reader: Reader) -> Table:
                 continue
             if any(is_size_name(one, reader) for one in [*distinct(row), *distinct(table.column(column_index))]):
                 continue  # "Maat | Taille": the sizes have a heading of their own
-            below = [one.text for one in distinct(table.column(column_index)[row_index + 1 :])]
-            beside = [one.text for one in distinct(row[column_index + 1 :])]
-            twin = has_plain_waist(distinct(row) + distinct(table.column(column_index)), pattern, reader)
+            below = list(dict.fromkeys(one.text for one in distinct(table.column(column_index)[row_index + 1 :])))
+            beside = list(dict.fromkeys(one.text for one in distinct(row[column_index + 1 :])))
+            twin = heads_points(row, reader) or has_plain_waist(
+                distinct(row) + distinct(table.column(column_index)), pattern, reader
+            )
+            if not twin and stands_under_sizes(table, row_index, pattern, reader):
+                continue
             if any(is_sure_run(texts, reader) or (twin and all_sizes(texts, reader)) for texts in (below, beside)):
                 return replace_cell(table, cell, replace(cell, text=f"Size{behind}"))
     return table
@@ -150,6 +173,29 @@ def is_size_name(cell: Cell, reader: Reader) -> bool:
     """A heading that is the size beyond doubt."""
     read = reader.read(cell.text)
     return read.word is not None and read.word.role == "size" and not read.is_label and read.size is None
+
+
+def stands_under_sizes(table: Table, row: int, pattern: re.Pattern[str], reader: Reader) -> bool:
+    """Whether a row above holds the sizes of the table, under another word ("Mesure | 34 | 36 | 38"): "Taille" below
+    it is then what is measured, however much its figures look like sizes. "Taille US" below "Taille" is none."""
+    for line in table.rows[:row]:
+        cells = distinct(line)
+        if len(cells) < 3 or line[0] is None or pattern.search(fold(line[0].text)):
+            continue
+        word = reader.read(line[0].text).word
+        if (
+            word is not None
+            and word.role in ("point_column", "size")
+            and is_sure_run([one.text for one in cells[1:] if reader.read(one.text).size is not None], reader)
+        ):
+            return True
+    return False
+
+
+def heads_points(row: Line, reader: Reader) -> bool:
+    """Whether a heading of the row stands over the names of points: what is measured is then no heading beside it."""
+    words = (reader.read(one.text).word for one in distinct(row))
+    return any(word is not None and word.role == "point_column" for word in words)
 
 
 def has_plain_waist(labels: list[Cell], pattern: re.Pattern[str], reader: Reader) -> bool:

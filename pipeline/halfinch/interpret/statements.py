@@ -78,10 +78,17 @@ def find_unit(text: str, reader: Reader) -> str:
 
 
 def find_convention(text: str, reader: Reader) -> str:
-    """Flat or round as a text states it for a table ("laid flat, not doubled"), '' for none or both."""
+    """Flat or round as a text states it for a table ("laid flat, not doubled"), '' for none or both.
+
+    "How to measure: lay your trousers flat" tells a reader what to do, not how these figures were taken.
+    """
+    folded = fold(text)
+    if phrasebook(reader.knowledge).guide.search(folded) and not _OWN_WAY.search(folded):
+        return ""
     return find_convention_said(blank_numbers(text), reader.knowledge)
 
 
+_OWN_WAY = re.compile(r"\b(?:we|our|wir|unsere?|nous|nos)\b")
 TOLD = "convention of {}"
 """The attribute under which a note's word about one point is kept."""
 _PIECES = re.compile(r"[.;]\s|\s[–—-]\s|\n")

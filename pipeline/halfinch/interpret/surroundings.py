@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections import Counter
 from dataclasses import dataclass, field, replace
+from itertools import pairwise
 
 from halfinch.interpret.clauses import make_clause
 from halfinch.interpret.context import text_facets
@@ -45,7 +46,7 @@ def surround(sheet: Sheet, reader: Reader) -> dict[int, Surroundings]:
     last: Surroundings | None = None
     objects = read_objects(sheet)
     carried = Facets()
-    for block in sheet.blocks():
+    for block in titles_first(list(sheet.blocks()), reader):
         if isinstance(block, Text):
             if block.kind in ("chrome", "meta") or block.marks & {HIDDEN, STRUCK}:
                 continue
@@ -78,6 +79,29 @@ def surround(sheet: Sheet, reader: Reader) -> dict[int, Surroundings]:
             statement = Facets(unit=said.unit, convention=said.convention, attributes=said.attributes)
             one.facets = one.facets.under(statement)
     return found
+
+
+def titles_first(blocks: list[Text | Grid], reader: Reader) -> list[Text | Grid]:
+    """The blocks of a sheet with the titles over their tables, where each of several tables has its own under it and
+    none over the first."""
+    starts = [index for index, block in enumerate(blocks) if isinstance(block, Grid)]
+    if len(starts) < 2 or any(names_garment(block, reader) for block in blocks[: starts[0]]):
+        return blocks
+    parts = [blocks[start:end] for start, end in pairwise([*starts, len(blocks)])]
+    if not all(len(part) > 1 and names_garment(part[1], reader) for part in parts):
+        return blocks
+    moved: list[Text | Grid] = blocks[: starts[0]]
+    for grid, title, *others in parts:
+        assert isinstance(title, Text)
+        moved += [replace(title, kind="heading", level=title.level or 2), grid, *others]
+    return moved
+
+
+def names_garment(block: Text | Grid, reader: Reader) -> bool:
+    """Whether a block is a short text that names one of our garments."""
+    if not isinstance(block, Text) or block.kind in ("chrome", "meta") or len(block.text) > 60:
+        return False
+    return phrasebook(reader.knowledge).subject_of(block.text) == "ours"
 
 
 def is_preamble(grid: Grid, reader: Reader) -> bool:

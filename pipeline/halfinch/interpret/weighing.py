@@ -22,12 +22,25 @@ from halfinch.knowledge.spec_reading import Mixture, Ratio
 
 LEG = ("thigh", "knee", "leg_opening")
 OUTSIDE, UNUSUAL, IMPLAUSIBLE, OCTAVE = 8.0, 2.0, 20.0, 6.0
+TIGHT = 3.0
+"""Narrower than usual: wide is a matter of fashion, but a leg has to go through."""
 FLAT_LABELS = 1.5
 """Another point of the table is flat by its label: one says it for the first row and means all."""
 HEADING = 5.0
 """A heading or note says flat (or round) for the whole table; figures that make nonsense of it outweigh it."""
+
+
+def typical_of(silhouette: Silhouette, point: str) -> float:
+    """The middle of a silhouette's openings, or of the knees over them, inches all the way round."""
+    opening, less = silhouette.opening, silhouette.opening_less_knee
+    middle = float(opening.low + opening.high) / 2
+    return middle if point == "leg_opening" else middle - float(less.low + less.high) / 2
+
+
 LEAST_PLUS = {"waist": 30.0, "hip": 38.0}
 """Girths of a run of plus sizes below which they are half of it."""
+MOST_SMALL = {"waist": 44.0, "hip": 54.0}
+"""Girths of a run of small sizes above which they were doubled for nothing."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,8 +68,8 @@ def weigh_point(figures: list[RawFigure], hints: Hints, knowledge: Knowledge) ->
     point = knowledge.points[figures[0].point]
     known = (float(point.low), float(point.usual_low), float(point.usual_high), float(point.high))
     typical = float(getattr(knowledge.reading.typical, figures[0].point))
-    if hints.silhouette is not None and point.name == "leg_opening":
-        typical = float(hints.silhouette.opening.low + hints.silhouette.opening.high) / 2
+    if hints.silhouette is not None and point.name in ("leg_opening", "knee"):
+        typical = typical_of(hints.silhouette, point.name)
     inches = [float(figure.printed.value) * float(inch_factor(figure.unit)) for figure in figures]
     middle: dict[str, float] = {}
     cost: dict[str, float] = {}
@@ -65,6 +78,8 @@ def weigh_point(figures: list[RawFigure], hints: Hints, knowledge: Knowledge) ->
         middle[convention] = median(values)
         octave = OCTAVE / 2 if point.name in ("knee", "leg_opening") else OCTAVE
         cost[convention] = median(_cost(value, known, typical, octave) for value in values)
+        if cost[convention] < IMPLAUSIBLE:
+            cost[convention] += IMPLAUSIBLE * sum(not known[0] <= value <= known[3] for value in values) / len(values)
         if point.name in ("waist", "hip") and _contradicts_label(figures, middle[convention], inches, point.name):
             cost[convention] += OUTSIDE
         if hints.flat_labels and convention == "flat":
@@ -82,6 +97,8 @@ def _contradicts_label(figures: list[RawFigure], middle: float, inches: list[flo
     """Whether girths so read are far from the waists that the sizes themselves promise (W26 to W32)."""
     if sum(is_marked_plus(figure) for figure in figures) * 2 > len(figures):
         return middle < LEAST_PLUS[point]
+    if sum(is_marked_small(figure) for figure in figures) * 2 > len(figures) and middle > MOST_SMALL[point]:
+        return True
     labels = [
         float(figure.size.waist) for figure in figures if figure.size is not None and figure.size.waist is not None
     ]
@@ -96,7 +113,8 @@ def _cost(value: float, known: tuple[float, float, float, float], typical: float
     low, usual_low, usual_high, high = known
     if value <= 0:
         return IMPLAUSIBLE
-    base = IMPLAUSIBLE if not low <= value <= high else 0.0 if usual_low <= value <= usual_high else UNUSUAL
+    base = 0.0 if usual_low <= value <= usual_high else UNUSUAL if value > usual_high else TIGHT
+    base = base if low <= value <= high else IMPLAUSIBLE
     return base + octave * log2(value / typical) ** 2
 
 
@@ -150,3 +168,12 @@ def is_marked_plus(figure: RawFigure) -> bool:
     """A size that only plus sizes have (2X, 3XL, 20W); a bare 24 may be a waist."""
     size = figure.size
     return size is not None and size.waist is None and _MARKED_PLUS.match(size.size) is not None
+
+
+_MARKED_SMALL = re.compile(r"(?i)^(?:x*s|m|0{1,3}|[2-9]|1[0-4])$")
+
+
+def is_marked_small(figure: RawFigure) -> bool:
+    """A size that no system has among its large ones (XS to M, 00 to 14)."""
+    size = figure.size
+    return size is not None and size.waist is None and _MARKED_SMALL.match(size.size) is not None

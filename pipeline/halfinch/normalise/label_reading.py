@@ -90,7 +90,8 @@ def _read_matches(
     code: str,
 ) -> PointLabel | None:
     if not any(match.entry.kind in (POINT, OVER) for match in matches):
-        matches = [*matches, *_read_alone(words, place.words if place else frozenset(), lexicon)]
+        said = frozenset(i for match in matches if match.entry.kind in ("convention", "qualifier") for i in match.at)
+        matches = [*matches, *_read_alone(words, (place.words if place else frozenset()) | said, lexicon)]
     matches = _turn_ends(matches, words, lexicon)
     mentions = [match for match in matches if match.entry.kind in (POINT, OVER)]
     if not mentions:
@@ -151,7 +152,7 @@ def _turn_ends(matches: list[Match], words: list[Word], lexicon: Lexicon) -> lis
 
 
 def _read_alone(words: list[Word], taken: frozenset[int], lexicon: Lexicon) -> list[Match]:
-    """A short code that is the whole label: "W/B", "FR", "LO"."""
+    """A short code that is the whole label but for how it is measured: "W/B", "FR", "LO", "WB relaxed", "1/2 WB"."""
     inner = [i for i, word in enumerate(words) if word.token.kind in ("word", "eastern") and i not in taken]
     inner = [i for i in inner if not any(e.kind == "unit" for e in lexicon.entries.get((words[i].text,), ()))] or inner
     key = tuple(sorted(words[i].text for i in inner))

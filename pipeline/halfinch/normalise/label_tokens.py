@@ -37,6 +37,8 @@ _SPACED = re.compile(rf"(?<![^\W_])(?:[^\W\d_{EASTERN}] ){{3,}}[^\W\d_{EASTERN}]
 """Four or more single letters with a blank between."""
 _SPACED_TOO = re.compile(rf"(?<![^\W_])(?:[^\W\d_{EASTERN}] )+[^\W\d_{EASTERN}](?![^\W_])|(?<!\S)\d(?: \d)+(?= [\"″”])")
 """Beside such a run two letters are one too ("I N - S E A M"), and digits before an inch sign."""
+_SPACED_WHOLE = re.compile(rf"\s*[^\W\d_{EASTERN}](?: [^\W\d_{EASTERN}]){{2}}\s*")
+"""Three such letters that are all of a text ("H I P") are a word."""
 _CASE = re.compile(r"(?<=[a-zß-öø-ÿ])(?=[A-ZÀ-ÖØ-Þ])")
 INCH_SIGNS = frozenset({'"', "″", "”", "“", "''", "＂", "〃"})
 
@@ -83,13 +85,13 @@ def cut_tokens(text: str) -> list[Token]:
 
 def starts_spaced(text: str) -> bool:
     """Whether a text begins with a word in spaced letters: its first letter is then no code."""
-    return _SPACED.match(text.lstrip(" ([")) is not None
+    return _SPACED.match(text.lstrip(" ([")) is not None or _SPACED_WHOLE.fullmatch(text) is not None
 
 
 def _find_tokens(text: str) -> Iterator[re.Match[str]]:
     """The tokens of a text, a word in spaced letters ("W A I S T") as one."""
     position = 0
-    for spaced in (_SPACED_TOO if _SPACED.search(text) else _SPACED).finditer(text):
+    for spaced in (_SPACED_TOO if _SPACED.search(text) or _SPACED_WHOLE.fullmatch(text) else _SPACED).finditer(text):
         yield from _TOKEN.finditer(text, position, spaced.start())
         yield spaced
         position = spaced.end()

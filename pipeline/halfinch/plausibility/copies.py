@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Set
 from itertools import pairwise
 
 from halfinch.plausibility.docket import Docket, runs_of
@@ -40,13 +41,18 @@ def is_constant(docket: Docket, indices: list[int]) -> bool:
     return len({docket.figures[index].length_nm for index in indices}) == 1
 
 
-def judge_copied_rows(docket: Docket) -> None:
-    """One row printed under two names: two points that cannot be equal size by size are both held."""
+def judge_copied_rows(docket: Docket, bulging: Set[str]) -> None:
+    """One row printed under two names: two points that cannot be equal size by size are both held.
+
+    `bulging`: garments whose knee may be as wide as their thigh, because the leg bulges there.
+    """
     runs = runs_of(docket)
     for (garment, point, length), indices in runs.items():
         for one, other in TWINS:
             twin = runs.get((garment, other, length), [])
             if point != one or len(indices) < LEAST_SIZES or len(twin) != len(indices) or is_constant(docket, indices):
+                continue
+            if garment in bulging and (one, other) == ("thigh", "knee"):
                 continue
             values = [docket.figures[index].length_nm for index in indices]
             if values == [docket.figures[index].length_nm for index in twin]:
@@ -74,8 +80,8 @@ def judge_copied_sizes(docket: Docket) -> None:
                 )
 
 
-def judge_copies(docket: Docket) -> None:
+def judge_copies(docket: Docket, bulging: Set[str] = frozenset()) -> None:
     """All three kinds."""
     judge_constant_girths(docket)
-    judge_copied_rows(docket)
+    judge_copied_rows(docket, bulging)
     judge_copied_sizes(docket)

@@ -22,7 +22,9 @@ def judge(figures: list[Figure], garments: list[Garment], knowledge: Knowledge) 
     docket = Docket(figures, knowledge)
     judge_ranges(docket)
     judge_runs(docket)
-    judge_copies(docket)
+    known = knowledge.silhouettes.silhouette
+    bulging = {one.key for one in garments if one.silhouette in known and known[one.silhouette].leg == "bulges"}
+    judge_copies(docket, bulging)
     judge_relations(docket)
     compare_lengths(docket)
     return docket.figures, docket.findings

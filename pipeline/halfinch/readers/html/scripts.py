@@ -50,7 +50,9 @@ def values_in_script(text: str, kind: str) -> Iterator[tuple[object, str]]:
 
 
 _SMALL = 20_000
-_KEYED_FIGURE = re.compile(r"""["'{,\s]([\w$-]{1,60})\\{0,3}["']?\s{0,4}:\s{0,4}\\{0,3}["']?[~<+-]?[\d½¼¾⅛⅜⅝⅞]""")
+_KEYED_FIGURE = re.compile(
+    r"""(?:["']([^"'\\\n:]{1,80})\\{0,3}["']|[{,\s]([\w$-]{1,60}))\s{0,4}:\s{0,4}\\{0,3}["']?[~<+-]?[\d½¼¾⅛⅜⅝⅞]"""
+)
 _LISTED_FIGURE = re.compile(r"""\[\s{0,4}\\*["']?(?:\d|[½¼¾⅛⅜⅝⅞])""")
 _MARKUP = tuple(re.compile(sign + r"(?:li|p|br|table|td|dl|div|ul)\b") for sign in ("<", "&lt;", r"\\u003[cC]"))
 
@@ -59,7 +61,7 @@ def _may_tell(text: str) -> bool:
     """A quick look whether a script can hold figures: under a key that is not dull, in a list, or within markup."""
     if _LISTED_FIGURE.search(text) or any(sign.search(text) for sign in _MARKUP):
         return True
-    return any(not is_dull_key(key) for key in set(_KEYED_FIGURE.findall(text)))
+    return any(not is_dull_key(quoted or bare) for quoted, bare in set(_KEYED_FIGURE.findall(text)))
 
 
 def read_json(text: str) -> object:
