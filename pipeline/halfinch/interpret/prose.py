@@ -29,7 +29,7 @@ from halfinch.normalise.point_labels import (
     read_length_word,
     read_unit_word,
 )
-from halfinch.normalise.size_labels import SizeLabel, read_size_label
+from halfinch.normalise.size_labels import read_size_label
 
 MAX_TEXT = 20_000
 _ABOUT = re.compile(
@@ -89,10 +89,6 @@ Pair = tuple[FoundLabel, Printed, Facets, str]
 
 def read_clause(clause: Clause, reader: Reader, context: Facets, listed: bool) -> Iterator[Pair]:
     """(label, number, facets, printed text) of one clause."""
-    run = list(_read_run(clause, reader))
-    if run:
-        yield from run
-        return
     ours = [one for one in clause.labels if one.label.point and one.label.score >= GOOD_LABEL]
     if len(ours) == 1 and len(clause.numbers) > 1:
         several = list(_read_several(clause, ours[0], reader))
@@ -199,36 +195,6 @@ def _split_part(part: str, reader: Reader) -> tuple[Facets, Printed, str] | None
             facets = Facets(length=length) if length else Facets(size=size, length=size.length if size else "")
             return facets, printed, number
     return None
-
-
-def _read_run(clause: Clause, reader: Reader) -> Iterator[Pair]:
-    """A table pasted as one run of text: label, n figures, label, n figures, sizes first."""
-    if len(clause.labels) < 2 or len(clause.numbers) < 4:
-        return
-    counts: dict[int, list[FoundNumber]] = {}
-    for index, found in enumerate(clause.labels):
-        limit = clause.labels[index + 1].start if index + 1 < len(clause.labels) else len(clause.text) + 1
-        counts[index] = [one for one in clause.numbers if found.end <= digits(clause.text, one) < limit]
-    lengths = [len(numbers) for numbers in counts.values() if numbers]
-    size = max(set(lengths), key=lengths.count, default=0)
-    sizes = _leading_sizes(clause, size, reader) if size >= 2 and lengths.count(size) * 2 > len(lengths) else None
-    if sizes is None:
-        return
-    for index, numbers in counts.items():
-        found = clause.labels[index]
-        if not found.label.point or found.label.score < GOOD_LABEL or len(numbers) != size:
-            continue  # a row of another length: nobody knows which size its figures are of
-        for label, number in zip(sizes, numbers, strict=True):
-            text = clause.text[digits(clause.text, number) : number.end]
-            yield found, number.printed, Facets(size=label, length=label.length), text
-
-
-def _leading_sizes(clause: Clause, count: int, reader: Reader) -> list[SizeLabel] | None:
-    tokens = clause.text[: clause.labels[0].start].replace(",", " ").split()
-    if len(tokens) < count:
-        return None
-    sizes = [read_size_label(token, reader.knowledge) for token in tokens[-count:]]
-    return [one for one in sizes if one is not None] if all(sizes) else None
 
 
 def _make(

@@ -1,4 +1,4 @@
-"""Tables pasted as text: lines of parts with bars or slashes between become a grid; a run broken over lines is joined.
+"""Tables told in texts become grids: lines of parts between bars, streams of words and numbers, a line a size.
 
 In: a sheet. Out: the same sheet with such texts turned into grids. Places stay those of the texts.
 """
@@ -6,10 +6,12 @@ In: a sheet. Out: the same sheet with such texts turned into grids. Places stay 
 from __future__ import annotations
 
 import re
-from dataclasses import replace
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 from halfinch.interpret.facets import Reader
-from halfinch.normalise.numbers import find_numbers
+from halfinch.interpret.sized_lines import read_sized_lines
+from halfinch.interpret.streams import read_lines, read_stream
 from halfinch.sheet import HIDDEN, STRUCK, Cell, Grid, Sheet, Text
 
 _SEPARATORS = (
@@ -18,110 +20,131 @@ _SEPARATORS = (
     re.compile(r"\s+/\s+"),
     re.compile(r"\t+"),
     re.compile(r"\s*;\s+"),
+    re.compile(r"\s+[-–—]\s+"),
 )
 LEAST_PARTS = 3
-MOST_LINES = 20
+MOST_LINES = 60
+Rows = list[list[str]]
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line and the text it stands in."""
+
+    text: str
+    source: Text
 
 
 def tables_from_texts(sheet: Sheet, reader: Reader) -> Sheet:
-    """The sheet with every table told in texts as a grid."""
+    """The sheet with every table told in texts as a grid; what is left of a text stays a text."""
     texts = sorted((text for text in sheet.texts if text.kind not in ("chrome", "meta")), key=lambda one: one.order)
+    lines = [Line(part, text) for text in texts if not text.marks & {HIDDEN, STRUCK} for part in split_lines(text.text)]
     grids: list[Grid] = []
     used: set[int] = set()
-    joined: dict[int, str] = {}
     index = 0
-    while index < len(texts):
-        lines = equal_lines(texts, index, reader) or run_lines(texts, index, reader)
-        if lines:
-            grids.append(make_grid(texts[index : index + len(lines)], lines))
-            used.update(range(index, index + len(lines)))
-            index += len(lines)
-            continue
-        count = run_length(texts, index, reader)
-        if count > 1:
-            joined[index] = " ".join(text.text for text in texts[index : index + count])
-            used.update(range(index + 1, index + count))
+    while index < len(lines):
+        rows, count = read_table(lines, index, reader)
+        if rows:
+            grids.append(make_grid(lines[index].source, rows))
+            used.update(range(index, index + count))
         index += max(count, 1)
     if not used:
         return sheet
-    others = [text for text in sheet.texts if text.kind in ("chrome", "meta")]
-    kept = [
-        replace(text, text=joined[i]) if i in joined else text
-        for i, text in enumerate(texts)
-        if i not in used or i in joined
-    ]
-    return replace(sheet, texts=(*others, *kept), grids=(*sheet.grids, *grids))
+    left: dict[int, list[str]] = {}
+    for index, line in enumerate(lines):
+        left.setdefault(id(line.source), [])
+        if index not in used:
+            left[id(line.source)].append(line.text)
+    kept = []
+    for text in sheet.texts:
+        rest = left.get(id(text))
+        if rest is None or len(rest) == len(split_lines(text.text)):
+            kept.append(text)
+        elif rest:
+            kept.append(replace(text, text="\n".join(rest)))
+    return replace(sheet, texts=tuple(kept), grids=(*sheet.grids, *grids))
 
 
-def equal_lines(texts: list[Text], start: int, reader: Reader) -> list[list[str]]:
-    """Texts from `start` on that one separator cuts into equally many parts, with a label of ours among the first."""
-    if texts[start].marks & {HIDDEN, STRUCK}:
-        return []
+def split_lines(text: str) -> list[str]:
+    """The lines of a text, without the quotation marks of delimited text around them."""
+    lines = []
+    for part in re.split(r"[\n\r]+", text):
+        line = part.strip()
+        if len(line) > 2 and line[0] == '"' == line[-1] and line.replace('""', "").count('"') == 2:
+            line = line[1:-1].replace('""', '"').strip()
+        if line.strip('"'):
+            lines.append(line)
+    return lines
+
+
+def read_table(lines: Sequence[Line], start: int, reader: Reader) -> tuple[Rows, int]:
+    """The first kind of table that begins at `start`, and how many lines it takes; ([], 0) for none."""
+    if not may_begin(lines[start].text, reader):
+        return [], 0
+    near = [line.text for line in lines[start : start + MOST_LINES]]
+    for kind in (read_lines, read_sized_lines, equal_lines, broken_stream):
+        rows, count = kind(near, reader)
+        if rows:
+            return rows, count
+    return [], 0
+
+
+def may_begin(line: str, reader: Reader) -> bool:
+    """A quick look: a table's first line has several parts."""
+    return len(line) > 5 and (any(c.isdigit() for c in line) or len(line.split()) > 2 or "|" in line)
+
+
+def equal_lines(lines: Sequence[str], reader: Reader) -> tuple[Rows, int]:
+    """Lines that one separator cuts into equally many parts, with labels of ours among the first parts."""
     for separator in _SEPARATORS:
-        lines: list[list[str]] = []
-        for text in texts[start:]:
-            parts = separator.split(text.text.strip())
-            if len(parts) < LEAST_PARTS or (lines and len(parts) != len(lines[0])):
+        rows: Rows = []
+        for line in lines:
+            parts = separator.split(line.strip())
+            if len(parts) < LEAST_PARTS or (rows and len(parts) != len(rows[0])):
                 break
-            lines.append(parts)
-        if len(lines) < 2:
+            rows.append(parts)
+        if len(rows) < 2:
             continue
-        heads = [*lines[0], *(line[0] for line in lines)]
+        heads = [*rows[0], *(row[0] for row in rows)]
         if sum(reader.read(part).is_label for part in heads) >= 2:
-            return lines
-    return []
+            return rows, len(rows)
+    return [], 0
 
 
-def run_lines(texts: list[Text], start: int, reader: Reader) -> list[list[str]]:
-    """ "Size 18W 20W 22W", then lines of a label and as many figures: a table told line by line, [] for none."""
-    words = texts[start].text.split()
-    if not starts_with_size(texts[start].text, reader) or len(words) > MOST_LINES:
-        return []
-    sizes = [word for word in words if reader.read(word).size is not None]
-    if len(sizes) < 2 or words[-len(sizes) :] != sizes:
-        return []
-    lines = [[" ".join(words[: -len(sizes)]), *sizes]]
-    for text in texts[start + 1 :]:
-        found = find_numbers(text.text, decimal=reader.decimal)[-len(sizes) :]
-        label = text.text[: found[0].start].strip() if len(found) == len(sizes) else ""
-        if not label or text.text[found[-1].end :].strip() or not reader.read(label).is_label:
-            break
-        lines.append([label, *(text.text[one.start : one.end] for one in found)])
-    return lines if len(lines) > 2 else []
+def broken_stream(lines: Sequence[str], reader: Reader) -> tuple[Rows, int]:
+    """One stream, on one line or broken over several: the longest stretch of lines that is one."""
+    if not begins_stream(lines[0], reader):
+        return [], 0
+    count = 1
+    while count < len(lines) and is_dense(lines[count]):
+        count += 1
+    for taken in range(count, 0, -1):
+        rows = read_stream(" ".join(lines[:taken]), reader)
+        if rows:
+            return rows, taken
+    return [], 0
 
 
-def make_grid(texts: list[Text], lines: list[list[str]]) -> Grid:
-    """The lines as rows; every cell keeps the place of its text."""
+def begins_stream(line: str, reader: Reader) -> bool:
+    """Whether the first words are a heading of sizes."""
+    words = line.split()
+    heads = (" ".join(words[:count]).strip(" :") for count in range(1, 4))
+    return any((word := reader.read(head).word) is not None and word.role in ("size", "base_size") for head in heads)
+
+
+def is_dense(line: str) -> bool:
+    """Numbers are at least a third of the words."""
+    words = line.split()
+    numbers = sum(any(c.isdigit() for c in word) for word in words)
+    return numbers >= 1 and numbers * 3 >= len(words)
+
+
+def make_grid(source: Text, rows: Rows) -> Grid:
+    """The rows as a grid; every cell keeps the place of its text."""
     cells = tuple(
-        Cell(text=part, row=row, column=column, place=text.place, marks=text.marks)
-        for row, (text, parts) in enumerate(zip(texts, lines, strict=True), start=1)
+        Cell(text=part, row=row, column=column, place=source.place, marks=source.marks)
+        for row, parts in enumerate(rows, start=1)
         for column, part in enumerate(parts, start=1)
         if part
     )
-    return Grid(cells=cells, order=texts[0].order, page=texts[0].page)
-
-
-def run_length(texts: list[Text], start: int, reader: Reader) -> int:
-    """How many texts from `start` on are one run of label and figures that was broken into lines, 1 for none."""
-    if not is_run(texts[start].text, reader) or not starts_with_size(texts[start].text, reader):
-        return 1
-    count = 1
-    for text in texts[start + 1 : start + MOST_LINES]:
-        if text.page != texts[start].page or text.kind in ("title", "heading") or not is_run(text.text, reader):
-            break
-        count += 1
-    return count
-
-
-def starts_with_size(text: str, reader: Reader) -> bool:
-    """Whether the first words are a heading of sizes."""
-    words = re.match(r"[^\d]{2,30}", text)
-    word = reader.read(words.group().strip(" :")).word if words else None
-    return word is not None and word.role in ("size", "base_size")
-
-
-def is_run(text: str, reader: Reader) -> bool:
-    """At least a third of the words are numbers and at least four."""
-    words = text.split()
-    numbers = sum(any(c.isdigit() for c in word) for word in words)
-    return numbers >= 4 and numbers * 3 >= len(words)
+    return Grid(cells=cells, order=source.order, page=source.page)
