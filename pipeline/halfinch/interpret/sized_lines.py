@@ -1,7 +1,7 @@
-"""A line a size: "Size S: waist 28", hip 38", in the same words for every size, becomes a table.
+"""A line a size: "Size S: waist 28 in, hip 38 in", in the same words for every size, becomes a table.
 
-In: lines. Out: rows of cells, the labels first, and how many lines they take. A number that stands in the same place of
-every line and is the label's own ("knee 14 in below crotch") goes with the label.
+In: lines. Out: rows of cells, the labels first, and how many lines they take. Each part of a line is a label and its
+figure, the last number of the part; numbers before it are the label's own ("knee 14 in below crotch - 16 in").
 """
 
 from __future__ import annotations
@@ -12,25 +12,29 @@ from dataclasses import dataclass
 
 from halfinch.interpret.clauses import find_size, is_about_something_else
 from halfinch.interpret.facets import Reader
-from halfinch.normalise.numbers import FoundNumber, find_numbers
+from halfinch.interpret.streams import numbers_of
+from halfinch.interpret.words import fold, phrasebook
 
 LEAST_LINES, LEAST_LABELS = 2, 2
-_EDGE = " \t,;:=|/-–—.·•()"
+_EDGE = " \t,;:=|/-–—.·•"
+_PARTS = re.compile(r"[;,]\s+(?!\d+\s*[/⁄]\s*\d+\s*[;,])|\s*[;•·]\s*|\s{2,}|\s+/\s+(?=[^\W\d])|\s+\|\s+(?=[^\W\d])")
+_LEAD = re.compile(r"\s*([^:：=;,]{1,28}?)\s*(?:[:：]|\s[-–—]\s)")
+LEAST_STRENGTH = 0.4
 _BLANKS = re.compile(r"\s+")
+_BESIDE = re.compile(r"\s*(?:\([^()]*\)|[.!])?\s*")
 
 
 @dataclass(frozen=True, slots=True)
 class SizedLine:
-    """One line: its size, the words before each number, the numbers, the words behind the last."""
+    """One line: its size, its labels and the figure of each, as printed."""
 
     size: str
-    words: tuple[str, ...]
-    numbers: tuple[FoundNumber, ...]
-    text: str
+    labels: tuple[str, ...]
+    figures: tuple[str, ...]
 
     @property
     def skeleton(self) -> tuple[str, ...]:
-        return tuple(_BLANKS.sub(" ", word).strip(_EDGE).casefold() for word in self.words)
+        return tuple(label.casefold() for label in self.labels)
 
 
 def read_sized_lines(lines: Sequence[str], reader: Reader) -> tuple[list[list[str]], int]:
@@ -38,19 +42,17 @@ def read_sized_lines(lines: Sequence[str], reader: Reader) -> tuple[list[list[st
     sized: list[SizedLine] = []
     used = 0
     for line in lines:
-        parts = [one for part in split_sizes(line, reader) if (one := read_sized_line(part, reader)) is not None]
-        if not parts or any(part.skeleton != (sized or parts)[0].skeleton for part in parts):
+        parts = [read_sized_line(part, reader) for part in split_sizes(line, reader)]
+        found = [one for one in parts if one is not None]
+        if len(found) < len(parts) or any(one.skeleton != (sized or found)[0].skeleton for one in found):
             break
-        sized.extend(parts)
+        sized.extend(found)
         used += 1
-    if len(sized) < LEAST_LINES:
+    if len(sized) < LEAST_LINES or not any(reader.read(label).is_ours for label in sized[0].labels):
         return [], 0
-    labels, places = name_numbers(sized, reader)
-    if len(labels) < LEAST_LABELS or sum(reader.read(label).is_ours for label in labels) < 1:
-        return [], 0
-    rows = [["Size", *labels]]
-    for one in sized:
-        rows.append([one.size, *(one.text[one.numbers[at].start : one.numbers[at].end] for at in places)])
+    kept = [at for at, label in enumerate(sized[0].labels) if reader.read(label).point is not None]
+    rows = [["Size", *(sized[0].labels[at] for at in kept)]]
+    rows += [[one.size, *(one.figures[at] for at in kept)] for one in sized]
     return rows, used
 
 
@@ -70,40 +72,75 @@ def read_sized_line(line: str, reader: Reader) -> SizedLine | None:
     """A line that begins with its size and goes on with labels and figures; None for any other."""
     if is_about_something_else(line, reader):
         return None
+    size, rest = leading_size(line, reader)
+    if not size or not any(c.isdigit() for c in rest):
+        return None
+    pairs = [read_part(part, reader) for part in split_parts(rest, reader)]
+    if len(pairs) < LEAST_LABELS or not all(pairs):
+        return None
+    labels, figures = zip(*(pair for pair in pairs if pair is not None), strict=True)
+    if len(set(labels)) < len(labels):
+        return None
+    return SizedLine(size, labels, figures)
+
+
+def leading_size(line: str, reader: Reader) -> tuple[str, str]:
+    """The size that a line begins with, bare ("Taille 14: ..." is "14"), and the rest; ("", "") for none."""
+    match = _LEAD.match(line)
+    if match is not None:
+        words = match.group(1).split()
+        for cut in range(min(3, len(words) - 1), -1, -1):
+            head, size = " ".join(words[:cut]), " ".join(words[cut:])
+            read = reader.read(size).size
+            if read is None or (not cut and (size.isdigit() or read.strength < LEAST_STRENGTH)):
+                continue
+            if not cut or names_sizes(head, reader):
+                return size, line[match.end() :]
     mention = find_size(line, reader)
     if mention is None or len(line[: mention.start].split()) > 3:
-        return None
-    rest = line[mention.end :]
-    numbers = tuple(find_numbers(rest, decimal=reader.decimal))
-    if len(numbers) < LEAST_LABELS:
-        return None
-    words, at = [], 0
-    for number in numbers:
-        words.append(rest[at : number.start])
-        at = number.end
-    return SizedLine(line[mention.start : mention.end].strip(" .:;()[]"), (*words, rest[at:]), numbers, rest)
+        return "", ""
+    words = line[mention.start : mention.end].strip(" .:;()[]").split()
+    while len(words) > 1 and names_sizes(words[0], reader):
+        words = words[1:]
+    return " ".join(words), line[mention.end :]
 
 
-def name_numbers(sized: Sequence[SizedLine], reader: Reader) -> tuple[list[str], list[int]]:
-    """The label of each figure and which number it is; numbers that are a label's own are joined to it."""
-    first = sized[0]
-    labels: list[str] = []
-    places: list[int] = []
+def names_sizes(text: str, reader: Reader) -> bool:
+    """A heading of sizes, "Taille" among them."""
+    word = reader.read(text.strip(" .:")).word
+    twofold = phrasebook(reader.knowledge).ambiguous.fullmatch(fold(text.strip(" .:"))) is not None
+    return twofold or (word is not None and word.role in ("size", "base_size"))
+
+
+def split_parts(text: str, reader: Reader) -> list[str]:
+    """The parts between commas, semicolons and bars; one without a figure belongs to the next ("waist relaxed, buttoned
+    32")."""
+    parts: list[str] = []
     begun = ""
-    for at, number in enumerate(first.numbers):
-        word = f"{begun}{first.words[at]}"
-        name = _BLANKS.sub(" ", word).strip(_EDGE.replace("(", "").replace(")", ""))
-        same = len({one.text[one.numbers[at].start : one.numbers[at].end] for one in sized}) == 1
-        longer = f"{word}{first.text[number.start : number.end]}{first.words[at + 1]}"
-        following = first.words[at + 1].strip(_EDGE)
-        own = same and at + 1 < len(first.numbers) and following and not reader.read(following).is_label
-        if own and reader.read(longer.strip(_EDGE)).is_label:
-            begun = f"{word}{first.text[number.start : number.end]}"
+    for part in _PARTS.split(text.strip(_EDGE)):
+        whole = f"{begun}, {part}" if begun else part
+        if not part.strip():
             continue
-        begun = ""
-        if name and reader.read(name).point is not None:
-            labels.append(name)
-            places.append(at)
-        elif not name:
-            return [], []
-    return labels, places
+        if numbers_of(part, reader) and read_part(whole, reader) is not None:
+            parts.append(whole)
+            begun = ""
+        else:
+            begun = whole
+    return [*parts, begun] if begun else parts
+
+
+def read_part(part: str, reader: Reader) -> tuple[str, str] | None:
+    """Label and figure of one part; None where the last number is no figure behind a label."""
+    numbers = numbers_of(part, reader)
+    if not numbers:
+        return None
+    last = numbers[-1]
+    label = _BLANKS.sub(" ", part[: last.start]).strip(_EDGE)
+    if not any(c.isalpha() for c in label) or not _BESIDE.fullmatch(part[last.end :]):
+        return None
+    if len(numbers) > 1 and not any(c.isalpha() for c in part[numbers[-2].end : last.start]):
+        if reader.read(label).point is None or not re.search(r"[/|–—-]", part[numbers[-2].end : last.start]):
+            return None  # two figures behind one label
+        first = numbers[-2]
+        return _BLANKS.sub(" ", part[: first.start]).strip(_EDGE), part[first.start : last.end]
+    return label, part[last.start : last.end]

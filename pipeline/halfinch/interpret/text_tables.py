@@ -128,6 +128,8 @@ def broken_stream(lines: Sequence[str], reader: Reader) -> tuple[Rows, int]:
 def begins_stream(line: str, reader: Reader) -> bool:
     """Whether the first words are a heading of sizes."""
     words = line.split()
+    if len(words) > 2 and all(reader.read(word).size is not None for word in words[:3]):
+        return True
     heads = (" ".join(words[:count]).strip(" :") for count in range(1, 4))
     return any((word := reader.read(head).word) is not None and word.role in ("size", "base_size") for head in heads)
 

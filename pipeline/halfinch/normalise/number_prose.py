@@ -40,6 +40,9 @@ _PAIR = re.compile(r" ?x ?\d", re.IGNORECASE)
 _PAIRED = re.compile(r"\d(?:\"| ?cm| ?in)? ?x ?$", re.IGNORECASE)
 
 
+_MINUTES = "'’′‘"
+
+
 def find_numbers(text: str, *, decimal: str = "") -> list[FoundNumber]:
     """All figures that may be lengths in `text`, in order; the spans do not overlap.
 
@@ -60,6 +63,8 @@ def find_numbers(text: str, *, decimal: str = "") -> list[FoundNumber]:
         if _is_length(body, at, draft):
             begin, end = canonical.starts[at], canonical.starts[draft.end - 1] + 1
             end = _widen(canonical.starts, draft.end, end)
+            while end < len(text) and text[end] in _MINUTES and text[end - 1] in _MINUTES:
+                end += 1  # two minute marks that became one inch mark
             found.append(FoundNumber(begin, end, _unquote(body, at, draft)))
         at = max(draft.end, at + 1)
     return found

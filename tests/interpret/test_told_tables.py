@@ -1,0 +1,62 @@
+"""Tables told in running text: streams of words and numbers, a line a size, lines with bars."""
+
+from __future__ import annotations
+
+import pytest
+from small_sheets import by_style, read_sheet, want
+
+TOLD = [
+    pytest.param(
+        ["Size S M L waist (in) 28 30 32 hip (in) 38 40 42 inseam (in) 30 30 30"],
+        "waist S=28~ M=30~ L=32~ | hip S=38~ M=40~ L=42~ | inseam S=30 M=30 L=30",
+        id="one-stream",
+    ),
+    pytest.param(
+        ["サイズ XS/2 S/6 M/10", "ヒップ (cm) 90 95 100", "股下 (cm) 70 70 70"],
+        "hip XS=90cm~ S=95cm~ M=100cm~ | inseam XS=70cm S=70cm M=70cm",
+        id="a-line-a-row-sizes-in-letters",
+    ),
+    pytest.param(
+        ["Size 6 8 10 Hip 8 in below waist (in) 38 39 40 Knee 14 in down (in) 15 15 1/2 16 Inseam (in) 30 30 30"],
+        "hip 6=38~ 8=39~ 10=40~ | knee 6=15! 8=15.5! 10=16! | inseam 6=30 8=30 10=30",
+        id="numbers-that-are-the-labels-own",
+    ),
+    pytest.param(
+        ["Size 6 8 10 1/2 waist (in) 14 14.5 15 1/2 hip (in) 19 19.5 20 Inseam (in) 30 30 30"],
+        "waist 6=28 8=29 10=30 | hip 6=38 8=39 10=40 | inseam 6=30 8=30 10=30",
+        id="a-half-that-is-the-labels",
+    ),
+    pytest.param(
+        ['Size S: waist 28", hip 38", inseam 30"', 'Size M: waist 30"; hip 40"; inseam 30"'],
+        "waist S=28~ M=30~ | hip S=38~ M=40~ | inseam S=30 M=30",
+        id="a-line-a-size",
+    ),
+    pytest.param(
+        ["Taille 38 : ceinture 74 cm, entrejambe 78 cm", "Taille 40 : ceinture 78 cm, entrejambe 78 cm"],
+        "waist 38=74cm~ 40=78cm~ | inseam 38=78cm 40=78cm",
+        id="taille-names-the-size",
+    ),
+    pytest.param(
+        ['Size 6: waist relaxed, buttoned 28", knee 14" below crotch 15", inseam 30"',
+         'Size 8: waist relaxed, buttoned 29", knee 14" below crotch 15 1/2", inseam 30"'],
+        "waist 6=28~ 8=29~ | knee 6=15! 8=15.5! | inseam 6=30 8=30",
+        id="commas-and-numbers-within-labels",
+    ),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("lines", "expected"), TOLD)
+def test_told_tables(lines: list[str], expected: str) -> None:
+    assert by_style(read_sheet("# Alma jeans", *lines)) == {"Alma jeans": want(expected)}
+
+
+DOUBTFUL = [
+    pytest.param("Size 6 8 10 hip (in) 38 39 40 41 inseam (in) 30 30 30", id="a-figure-too-many"),
+    pytest.param("Size 6 8 10 12 hip (in) 38 39 40 waist (in) 28 29 30 31", id="a-figure-too-few"),
+]
+
+
+@pytest.mark.parametrize("line", DOUBTFUL)
+def test_a_row_of_another_length_is_not_shared_out(line: str) -> None:
+    found = by_style(read_sheet("# Alma jeans", line)).get("Alma jeans", {})
+    assert "hip" not in found or all(one.endswith("!") for one in found["hip"])
