@@ -39,7 +39,7 @@ TOLD = [
     pytest.param(
         ['Size 6: waist relaxed, buttoned 28", knee 14" below crotch 15", inseam 30"',
          'Size 8: waist relaxed, buttoned 29", knee 14" below crotch 15 1/2", inseam 30"'],
-        "waist 6=28~ 8=29~ | knee 6=15~ 8=15.5~ | inseam 6=30 8=30",
+        "waist 6=28~ 8=29~ | knee 6=15! 8=15.5! | inseam 6=30 8=30",
         id="commas-and-numbers-within-labels",
     ),
 ]  # fmt: skip
