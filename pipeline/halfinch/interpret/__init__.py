@@ -16,6 +16,7 @@ from halfinch.figure import Figure, Finding, Garment, SheetResult
 from halfinch.interpret.assemble import collect
 from halfinch.interpret.conventions import decide_conventions
 from halfinch.interpret.differences import resolve_differences
+from halfinch.interpret.exchanged import doubt_rows
 from halfinch.interpret.facets import Reader
 from halfinch.interpret.finish import garment_key, make_figure, make_findings, make_garment
 from halfinch.interpret.grade_rules import expand_grades
@@ -74,7 +75,9 @@ def _interpret(
     for raw in raws:
         check_second(raw, steps)
     apply_tolerances(raws)
-    decide_conventions(raws, knowledge, habits.convention, trace)
+    sound = doubt_rows(raws, knowledge)
+    decide_conventions(sound, knowledge, habits.convention, trace)
+    decide_conventions([raw for raw in raws if not raw.convention], knowledge, habits.convention, trace)
     trace.ends(raws)
     raws = settle_special(raws)
     raws = expand_grades(raws, knowledge)

@@ -24,7 +24,7 @@ from halfinch.interpret.rows import (
     row_tolerance,
 )
 from halfinch.interpret.shape import join_labels, settle_row_letters
-from halfinch.interpret.slipped import doubt_displaced, doubt_lost_label, doubt_short_rows, sized_columns
+from halfinch.interpret.slipped import doubt_displaced, doubt_lost_label, doubt_short_rows
 from halfinch.interpret.special import BAND
 from halfinch.normalise.point_labels import PointLabel
 from halfinch.normalise.size_labels import read_size_label, read_size_run
@@ -69,7 +69,7 @@ def read_points_down(table: Table, reader: Reader, context: Facets, block: int, 
     reading.figures = keep_weak(reading.figures)
     doubt_displaced(reading.figures, columns, table, reader)
     doubt_lost_label(reading.figures, columns, table, reader)
-    doubt_short_rows(list(series.values()), sized_columns(columns))
+    doubt_short_rows(list(series.values()), columns, table, across=way == "points down")
     drop_repeated_scope(reading)
     return reading
 

@@ -75,22 +75,25 @@ def goes_on(figures: list[RawFigure], end: int, beside: int) -> bool:
     return len(pairs) > 1 and all(ONE_STEP[0] <= one / other <= ONE_STEP[1] for one, other in pairs)
 
 
-def doubt_short_rows(rows: list[list[RawFigure]], columns: list[int]) -> None:
-    """A row one cell short that does not grade evenly: its figures may stand under the wrong sizes.
+def doubt_short_rows(rows: list[list[RawFigure]], columns: Columns, table: Table, *, across: bool) -> None:
+    """A row one cell short: a cell may be lost further up, so that its figures stand under the wrong sizes.
 
-    `columns`: the columns of the sizes; a figure's position is its column.
+    A row whose figures are all equal loses nothing by it; a cell that is marked as empty ("-") is meant. Where sizes
+    run down the page (not `across`) only an uneven step tells it: there the last size may well lack a figure.
     """
-    full = sum(1 for figures in rows if len(figures) == len(columns))
-    if len(columns) < 4 or full < 2:
+    sized = sized_columns(columns)
+    full = sum(1 for figures in rows if len(figures) == len(sized))
+    if len(sized) < 4 or full < 2:
         return
+    marked = {row[sized[0]].place for row in table.rows if row[sized[0]] is not None and not is_blank(row[sized[-1]])}  # type: ignore[union-attr]
     for figures in rows:
-        if [figure.position for figure in figures] != columns[:-1]:
+        if [figure.position for figure in figures] != sized[:-1] or figures[0].place in marked:
             continue
         values = [figure.printed.value for figure in figures]
         steps = [abs(b - a) for a, b in itertools.pairwise(values)]
-        if max(steps) > median(steps) * 7 / 5 and max(steps) > 0:
+        if max(steps) > (0 if across else median(steps) * 7 / 5):
             for figure in figures:
                 figure.hold(
                     "row-short",
-                    f"{len(columns) - 1} figures for {len(columns)} sizes, with an uneven step: which one is missing?",
+                    f"{len(sized) - 1} figures for {len(sized)} sizes: which one is missing, the last or one before?",
                 )

@@ -17,7 +17,7 @@ def settle_special(raws: list[RawFigure]) -> list[RawFigure]:
     bands = [raw for raw in raws if raw.point == BAND]
     kept = [raw for raw in raws if raw.point != BAND]
     for raw in kept:
-        if raw.point in ("front_rise", "back_rise") and "without_band" in _qualifiers(raw):
+        if raw.point in ("front_rise", "back_rise") and "without_band" in qualifiers_of(raw):
             add_band(raw, bands)
     return drop_other_states(pair_stretched(kept))
 
@@ -37,7 +37,8 @@ def apply_tolerances(raws: list[RawFigure]) -> None:
         raw.tolerance_minus = raw.tolerance_plus = value
 
 
-def _qualifiers(raw: RawFigure) -> frozenset[str]:
+def qualifiers_of(raw: RawFigure) -> frozenset[str]:
+    """What label and surroundings say of how it is measured: stretched, without_band ..."""
     said = raw.label.qualifiers if raw.label is not None else frozenset()
     return said | raw.facets.qualifiers
 
@@ -67,11 +68,11 @@ def pair_stretched(raws: list[RawFigure]) -> list[RawFigure]:
     """A stretched waist is kept beside the relaxed one; alone it is no figure of ours and is held."""
     relaxed: dict[tuple[str, str, str], list[RawFigure]] = defaultdict(list)
     for raw in raws:
-        if "stretched" not in _qualifiers(raw):
+        if "stretched" not in qualifiers_of(raw):
             relaxed[_same(raw)].append(raw)
     kept = []
     for raw in raws:
-        if "stretched" not in _qualifiers(raw):
+        if "stretched" not in qualifiers_of(raw):
             kept.append(raw)
             continue
         partners = relaxed.get(_same(raw), [])
@@ -90,10 +91,10 @@ def _same(raw: RawFigure) -> tuple[str, str, str]:
 
 def drop_other_states(raws: list[RawFigure]) -> list[RawFigure]:
     """Before and after wash side by side: the washed figure is the garment's; limits are no figures."""
-    after = {_same(raw) for raw in raws if "after_wash" in _qualifiers(raw)}
+    after = {_same(raw) for raw in raws if "after_wash" in qualifiers_of(raw)}
     kept = []
     for raw in raws:
-        qualifiers = _qualifiers(raw)
+        qualifiers = qualifiers_of(raw)
         if "before_wash" in qualifiers and _same(raw) in after:
             continue
         if qualifiers & {"minimum", "maximum", "old"}:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from halfinch.interpret.evidence import inch_factor, suits_somehow
+from halfinch.interpret.evidence import USUAL, inch_factor, suits_somehow
 from halfinch.interpret.raw import RawFigure, Reading
 from halfinch.interpret.surroundings import Surroundings
 from halfinch.interpret.words import Phrasebook, fold
@@ -88,7 +88,16 @@ def is_foreign(reading: Reading, around: Surroundings, book: Phrasebook, knowled
         for figure in reading.figures
         if figure.point == "inseam" and not figure.body and figure.printed.kind != "difference"
     ]
+    if any(rise_is_long(figure, knowledge) for figure in reading.figures):
+        return False  # rise and inseam stand exchanged: trousers all the same
     return bool(inseams) and all(leg_is_short(figure, knowledge) for figure in inseams)
+
+
+def rise_is_long(figure: RawFigure, knowledge: Knowledge) -> bool:
+    """A rise that is none in its unit and would be a long leg's inseam."""
+    value, unit = figure.printed.value, figure.printed.unit or figure.facets.unit
+    as_rise, as_leg = (suits_somehow(knowledge, point, value, unit) for point in ("front_rise", "inseam"))
+    return figure.point == "front_rise" and as_rise == 0 and as_leg == USUAL
 
 
 def leg_is_short(figure: RawFigure, knowledge: Knowledge) -> bool:

@@ -65,14 +65,21 @@ class Scale:
 
 def weigh_point(figures: list[RawFigure], hints: Hints, knowledge: Knowledge) -> Scale:
     """The middle and the cost of one point's figures under both conventions."""
+    inches = [float(figure.printed.value) * float(inch_factor(figure.unit)) for figure in figures]
+    return weigh_numbers(inches, figures, hints, knowledge)
+
+
+def weigh_numbers(inches: list[float], figures: list[RawFigure], hints: Hints, knowledge: Knowledge) -> Scale:
+    """The same for other numbers under the label and the sizes of `figures`; a length has one way, under ''."""
     point = knowledge.points[figures[0].point]
     known = (float(point.low), float(point.usual_low), float(point.usual_high), float(point.high))
-    typical = float(getattr(knowledge.reading.typical, figures[0].point))
+    typical = float(getattr(knowledge.reading.typical, point.name))
     if hints.silhouette is not None and point.name in ("leg_opening", "knee"):
         typical = typical_of(hints.silhouette, point.name)
-    inches = [float(figure.printed.value) * float(inch_factor(figure.unit)) for figure in figures]
     middle: dict[str, float] = {}
     cost: dict[str, float] = {}
+    if point.kind != "circumference":
+        return Scale({"": median(inches)}, {"": median(_cost(one, known, typical, OCTAVE) for one in inches)})
     for convention, factor in (("round", 1), ("flat", 2)):
         values = [one * factor for one in inches]
         middle[convention] = median(values)
@@ -132,11 +139,11 @@ def score_girths(
         below = scales[other].middle[chosen[other]]
         value = scales[one].middle[chosen[one]] / below if below else 0.0
         named = cut.knee_of_thigh if cut is not None and (one, other) == ("knee", "thigh") else None
-        score -= _ratio_cost(value, ratio, named)
+        score -= ratio_cost(value, ratio, named)
     return score
 
 
-def _ratio_cost(value: float, ratio: Ratio, named: Span | None) -> float:
+def ratio_cost(value: float, ratio: Ratio, named: Span | None) -> float:
     """`named`: what is usual for the silhouette that the sheet names."""
     if not float(ratio.limits.low) <= value <= float(ratio.limits.high):
         return OUTSIDE

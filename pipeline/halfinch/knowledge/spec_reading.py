@@ -71,13 +71,17 @@ class Mixture:
 
 @dataclass(frozen=True, slots=True)
 class Typical:
-    """The middle of each girth, inches all the way round."""
+    """The middle of each point, inches; girths all the way round."""
 
     waist: Fraction
     hip: Fraction
     thigh: Fraction
     knee: Fraction
     leg_opening: Fraction
+    front_rise: Fraction
+    back_rise: Fraction
+    inseam: Fraction
+    outseam: Fraction
     because: str
 
 

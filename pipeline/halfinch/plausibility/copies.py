@@ -17,8 +17,8 @@ TWINS = (("front_rise", "back_rise"), ("thigh", "knee"), ("hip", "thigh"), ("wai
 def judge_constant_girths(docket: Docket) -> None:
     """Girths the same under every size: the sample's figures were copied, nothing says whose they are."""
     groups: dict[tuple[str, str], dict[str, list[int]]] = defaultdict(dict)
-    for (garment, point, length), indices in runs_of(docket).items():
-        if len(indices) >= LEAST_SIZES:
+    for (garment, point, length), indices in runs_of(docket, held_too=True).items():
+        if len(indices) >= LEAST_SIZES and is_of_garment(docket, point):
             groups[garment, length][point] = indices
     for points in groups.values():
         girths = [point for point in GIRTHS if point in points]
@@ -34,6 +34,12 @@ def judge_constant_girths(docket: Docket) -> None:
                 f"waist is the same under all {count} sizes",
                 "ask for the graded sheet",
             )
+
+
+def is_of_garment(docket: Docket, point: str) -> bool:
+    """Whether a point is measured on the pair, not on the body it is meant for."""
+    known = docket.knowledge.points.get(point)
+    return known is not None and known.of == "garment"
 
 
 def is_constant(docket: Docket, indices: list[int]) -> bool:
@@ -62,22 +68,73 @@ def judge_copied_rows(docket: Docket, bulging: Set[str]) -> None:
 
 
 def judge_copied_sizes(docket: Docket) -> None:
-    """Two sizes beside each other with all their girths equal: one was copied over the other."""
+    """Two sizes beside each other with all their girths equal: one was copied over the other, lengths and all."""
     groups: dict[tuple[str, str], dict[str, list[int]]] = defaultdict(dict)
-    for (garment, point, length), indices in runs_of(docket).items():
-        if point in GIRTHS and len(indices) >= LEAST_SIZES:
+    for (garment, point, length), indices in runs_of(docket, held_too=True).items():
+        if len(indices) >= LEAST_SIZES and is_of_garment(docket, point):
             groups[garment, length][point] = indices
     for points in groups.values():
-        order = [docket.figures[index].size for index in max(points.values(), key=len)]
-        by_size = {point: {docket.figures[i].size: i for i in indices} for point, indices in points.items()}
+        girths = {point: indices for point, indices in points.items() if point in GIRTHS}
+        order = [docket.figures[index].size for index in max(girths.values(), key=len, default=[])]
         for one, other in pairwise(order):
-            pairs = [(sizes[one], sizes[other]) for sizes in by_size.values() if one in sizes and other in sizes]
-            same = all(docket.figures[a].length_nm == docket.figures[b].length_nm for a, b in pairs)
-            if len(pairs) > 1 and same and {"waist", "hip"} & set(by_size):  # legs alone stand still by rounding
-                copied = [index for pair in pairs for index in pair]
+            twins = {
+                point: twin for point, indices in points.items() if (twin := find_twin(docket, indices, one, other))
+            }
+            pairs = [twin for point, twin in twins.items() if point in girths]
+            asked = [point for point, indices in girths.items() if both_sizes(docket, indices, one, other)]
+            if len(pairs) < 2 or len(pairs) < len(asked):
+                continue
+            if any(is_copy(docket, point, girths[point], twins[point]) for point in asked):
+                copied = [
+                    index
+                    for point, twin in twins.items()
+                    if point in girths or not often_stands(docket, points[point])
+                    for index in twin
+                ]
                 docket.hold(
                     copied, "copied-size", f"every girth is the same in {one} and {other}", "ask for both sizes"
                 )
+
+
+def both_sizes(docket: Docket, indices: list[int], one: str, other: str) -> list[int]:
+    """The figures of a run for two sizes; empty where it lacks one."""
+    found = [index for index in indices if docket.figures[index].size in (one, other)]
+    return found if len(found) == 2 else []
+
+
+def find_twin(docket: Docket, indices: list[int], one: str, other: str) -> list[int]:
+    """The two figures where they are equal, else nothing."""
+    pair = both_sizes(docket, indices, one, other)
+    return pair if pair and is_constant(docket, pair) else []
+
+
+def steps_of(docket: Docket, indices: list[int]) -> list[int]:
+    """Steps from size to size, nanometres, whichever way the run goes."""
+    values = [docket.figures[index].length_nm for index in indices]
+    return [abs(b - a) for a, b in pairwise(values)]
+
+
+def often_stands(docket: Docket, indices: list[int]) -> bool:
+    """A run that stands in half of its steps or more: equal figures in it are no sign of a copy."""
+    steps = steps_of(docket, indices)
+    return steps.count(0) * 2 >= len(steps)
+
+
+def is_copy(docket: Docket, point: str, indices: list[int], twin: list[int]) -> bool:
+    """Whether equal figures of a girth tell a copy: waist and hip grow with every size, others may be rounded away.
+
+    Of those a step of twice the usual beside the standing one tells it, or grades printed far finer than they are.
+    """
+    if often_stands(docket, indices):
+        return False
+    if point in ("waist", "hip"):
+        return True
+    steps = steps_of(docket, indices)
+    grown = sorted(step for step in steps if step)
+    at = indices.index(twin[0])
+    beside = [steps[i] for i in (at - 1, at + 1) if 0 <= i < len(steps)]
+    usual = grown[len(grown) // 2]
+    return any(step * 2 >= usual * 3 for step in beside)
 
 
 def judge_copies(docket: Docket, bulging: Set[str] = frozenset()) -> None:

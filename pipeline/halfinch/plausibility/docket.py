@@ -20,6 +20,9 @@ class Docket:
         self.figures = list(figures)
         self.knowledge = knowledge
         self.findings: list[Finding] = []
+        self.came_clean = frozenset(index for index, figure in enumerate(figures) if figure.status in CLEAN)
+        self.rules: dict[int, set[str]] = defaultdict(set)
+        """Which rules of this room hold a figure, by its index."""
 
     def is_clean(self, index: int) -> bool:
         return self.figures[index].status in CLEAN
@@ -32,6 +35,7 @@ class Docket:
         for index in indices:
             figure = self.figures[index]
             self.figures[index] = replace(figure, status="held", rivals=(*figure.rivals, message))
+            self.rules[index].add(rule)
         self.note(indices, rule, "error", message, suggestion)
 
     def note(self, indices: list[int], rule: str, severity: str, message: str, suggestion: str = "") -> None:
@@ -39,13 +43,16 @@ class Docket:
         self.findings.append(Finding(rule, severity, message, suggestion, first.garment, tuple(indices), first.place))
 
 
-def runs_of(docket: Docket) -> dict[tuple[str, str, str], list[int]]:
-    """Indices of clean figures of one point, garment and length, in the order of the sheet, one a size."""
+def runs_of(docket: Docket, *, held_too: bool = False) -> dict[tuple[str, str, str], list[int]]:
+    """Indices of the clean figures of one garment, point and length, smallest size first, one a size.
+
+    `held_too`: also those that are held, whose printed figures are evidence for what was copied or exchanged.
+    """
     runs: dict[tuple[str, str, str], list[int]] = defaultdict(list)
     seen: set[tuple[str, str, str, str]] = set()
     for index, figure in enumerate(docket.figures):
         key = (figure.garment, figure.point, figure.length)
-        if figure.size and docket.is_clean(index) and (*key, figure.size) not in seen:
+        if figure.size and (held_too or docket.is_clean(index)) and (*key, figure.size) not in seen:
             seen.add((*key, figure.size))
             runs[key].append(index)
     return {key: sort_by_size(docket, indices) for key, indices in runs.items()}

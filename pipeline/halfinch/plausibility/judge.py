@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections import defaultdict
 from fractions import Fraction
 
-from halfinch.figure import NM_PER_INCH, Figure, Finding, Garment, to_inches
+from halfinch.figure import NM_PER_INCH, Figure, Finding, Garment
 from halfinch.knowledge import Knowledge
 from halfinch.knowledge.spec_relations import Relation
 from halfinch.normalise.size_labels import read_size_label
 from halfinch.plausibility.copies import judge_copies
 from halfinch.plausibility.docket import Docket, runs_of
 from halfinch.plausibility.lengths import compare_lengths
-from halfinch.plausibility.run import Run, find_breaks
+from halfinch.plausibility.run import Run, find_breaks, find_standstill
+from halfinch.plausibility.spread import spread_over_rows, spread_over_sizes
 
 CLEAN = ("accepted", "assumed")
 
@@ -25,14 +26,17 @@ def judge(figures: list[Figure], garments: list[Garment], knowledge: Knowledge) 
     known = knowledge.silhouettes.silhouette
     bulging = {one.key for one in garments if one.silhouette in known and known[one.silhouette].leg == "bulges"}
     judge_copies(docket, bulging)
+    judge_standstills(docket)
     judge_relations(docket)
     compare_lengths(docket)
+    spread_over_rows(docket)
+    spread_over_sizes(docket)
     return docket.figures, docket.findings
 
 
 def show(nm: int) -> str:
-    """Inches as printed in messages."""
-    return f"{to_inches(nm)} in"
+    """Inches for messages: as short as a tape is fine."""
+    return f"{float(Fraction(nm, NM_PER_INCH)):.2f}".rstrip("0").rstrip(".") + " in"
 
 
 def judge_ranges(docket: Docket) -> None:
@@ -84,6 +88,25 @@ def judge_runs(docket: Docket) -> None:
                 f"{point} {show(docket.figures[index].length_nm)} does not grade evenly beside {' and '.join(near)}",
                 "look at the printed cell; ask the merchant",
             )
+
+
+def judge_standstills(docket: Docket) -> None:
+    """A waist or hip that stands still once; where the whole size was copied, that rule has said so."""
+    for (_, point, _), indices in runs_of(docket, held_too=True).items():
+        known = docket.knowledge.points.get(point)
+        if known is None or not set(indices) <= docket.came_clean:
+            continue
+        still = find_standstill(Run(known, tuple(docket.inches(i) for i in indices), tuple(indices)))
+        if not still or any("copied-size" in docket.rules[index] for index in still):
+            continue
+        whole = len(still) == len(indices)
+        cause = "the whole row may have slipped by a size" if whole else "one of the two may be a copy"
+        docket.hold(
+            still,
+            "run",
+            f"{point} stands still in one step and grows in all the others; {cause}",
+            "look at the printed row; ask the merchant",
+        )
 
 
 def judge_relations(docket: Docket) -> None:

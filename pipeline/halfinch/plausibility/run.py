@@ -51,6 +51,26 @@ def find_breaks(run: Run) -> list[int]:
     return [run.indices[i] for i in sorted(broken)]
 
 
+STEADY = Fraction(9, 10)
+"""Waist and hip that grow by an inch or so (its centimetres rounded) from size to size do not stand still by design."""
+
+
+def find_standstill(run: Run) -> list[int]:
+    """Indices in doubt where a waist or hip that otherwise grows steadily stands still in one step.
+
+    Inside the run one of the two figures was copied; at an end the whole row may have slipped by a size, as its first
+    (or last) figure is printed twice. Several standing steps are a merchant's grade.
+    """
+    steps = [abs(b - a) for a, b in itertools.pairwise(run.values)]
+    others = [step for step in steps if step]
+    if run.point.name not in ("waist", "hip") or len(others) < 2 or len(steps) - len(others) != 1:
+        return []
+    if min(others) < STEADY:
+        return []
+    at = steps.index(Fraction(0))
+    return list(run.indices) if at in (0, len(steps) - 1) else list(run.indices[at : at + 2])
+
+
 def _usual_step(values: list[Fraction]) -> Fraction:
     return Fraction(median(b - a for a, b in itertools.pairwise(values)))
 
