@@ -31,6 +31,8 @@ MODULE_OF = {
 
 TOOLS = {"hatchling", "ruff", "mypy", "import-linter", "pandas-stubs", "lxml-stubs", "types-openpyxl", "halfinch"}
 """Of the extra `dev`: run, never imported."""
+CARRIERS = {"scikit-learn", "statsmodels"}
+"""Of the extra `dev`: read for the documents that they carry, never imported."""
 
 
 BUILD = """
@@ -110,7 +112,7 @@ def imported_by(*folders: str) -> set[str]:
 
 
 def modules_of(requirements: list[str]) -> set[str]:
-    names = {name_of(one).lower() for one in requirements} - TOOLS
+    names = {name_of(one).lower() for one in requirements} - TOOLS - CARRIERS
     return {MODULE_OF.get(name, name.replace("-", "_")) for name in names}
 
 

@@ -15,7 +15,7 @@ from concurrent.futures import ProcessPoolExecutor
 from pathlib import Path
 
 from .fault_run import fault_report, print_broken, run_fault
-from .foreign import draw_foreign, foreign_report, run_foreign
+from .foreign import carried, draw_foreign, foreign_report, run_carried, run_foreign
 from .plan import Printed, Wish, print_doc, print_sheet
 from .same import compare_variants, same_report
 from .score import Score, compare, table_of
@@ -80,6 +80,7 @@ def _parse() -> argparse.Namespace:
     parser.add_argument("--faults", action="store_true", help="break the sheets and count what was caught")
     parser.add_argument("--same", action="store_true", help="one truth printed in several ways: the same figures?")
     parser.add_argument("--foreign", action="store_true", help="documents with nothing of ours in them")
+    parser.add_argument("--carried", action="store_true", help="with --foreign: also those that packages carry")
     for name in ("format", "layout", "language", "noise", "fault"):
         parser.add_argument(f"--{name}", default="")
     return parser.parse_args()
@@ -136,6 +137,7 @@ def foreign(options: argparse.Namespace, wish: Wish) -> int:
         return 0
     with ProcessPoolExecutor(options.jobs) as pool:
         rows = list(pool.map(run_foreign, [(seed, wish) for seed in range(start, start + options.seeds)], chunksize=8))
+        rows += pool.map(run_carried, carried() if options.carried else [], chunksize=4)
     sys.stdout.write(foreign_report(rows) + "\n")
     return 1 if any(row.clean or row.failed for row in rows) else 0
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import random
+import re
 
 from .doc import Cell, Doc, Heading, Items, Pairs, Para, Table
 
@@ -14,7 +15,9 @@ def print_xlsx(doc: Doc, rng: random.Random) -> tuple[bytes, str]:
 
     book = Workbook()
     page = book.active
-    page.title = rng.choice(["Sheet1", "Specs", "Measurements", "Tabelle1", doc.title[:20].replace("/", " ")])
+    page.title = rng.choice(
+        ["Sheet1", "Specs", "Measurements", "Tabelle1", re.sub(r"[\\/*?:\[\]]", " ", doc.title[:20])]
+    )
     typed = rng.random() < 0.7
     row, left = 1 + rng.choice([0, 0, 1, 2]), 1 + rng.choice([0, 0, 0, 1])
     for block in doc.blocks:

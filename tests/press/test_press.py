@@ -9,7 +9,6 @@ import pytest
 from .__main__ import read
 from .columns import SURE
 from .fault_run import run_fault
-from .foreign import run_foreign
 from .notice import RANGES
 from .numbers import NumberStyle, nanometres, write
 from .plan import FORMATS, LAYOUTS, Wish, draw_doc, print_sheet
@@ -36,12 +35,6 @@ def test_figures_that_a_digit_made_impossible_are_caught() -> None:
     noticed = [outcome for outcome in outcomes if outcome is not None and outcome.noticeable]
     assert len(noticed) >= 8
     assert sum(bool(outcome.slipped) for outcome in noticed) <= 1
-
-
-def test_documents_of_other_kinds_do_not_crash() -> None:
-    rows = [run_foreign((seed, Wish(format="html"))) for seed in range(1, 25)]
-    assert not [row.failed for row in rows if row.failed]
-    assert sum(bool(row.clean) for row in rows) <= 3
 
 
 @pytest.mark.parametrize("layout", LAYOUTS)

@@ -53,7 +53,8 @@ def interpret(sheet: Sheet, knowledge: Knowledge, habits: Habits | None = None, 
     figures = [make_figure(raw, lengths) for raw in raws]
     figures, filled = fill_in(figures, habits or Habits())
     judged, findings = judge(figures, garments, knowledge)
-    labels = label_figures(raws, knowledge, len(judged))
+    believed = {figure.garment for figure in judged if figure.status != "held"}
+    labels = label_figures([raw for raw in raws if garment_key(raw) in believed], knowledge, len(judged))
     findings = [*make_findings(raws), *findings, *labels.findings, *filled, *note_read_over(read_over)]
     return finish_result(sheet, garments, [*judged, *labels.figures], findings)
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from halfinch.interpret.context import text_facets
 from halfinch.interpret.facets import Facets, Reader, with_attribute
 from halfinch.interpret.grids import GridReading, read_grid
@@ -11,12 +13,14 @@ from halfinch.interpret.raw import RawFigure, Reading
 from halfinch.interpret.subject import (
     BODY,
     BODY_POINT,
+    DOUBTED,
+    GARMENT,
     OTHER,
+    SENTENCE,
     SURE_POINTS,
     UNCLEAR,
     Subject,
     decide_subject,
-    sheet_is_about_trousers,
 )
 from halfinch.interpret.surroundings import (
     Surroundings,
@@ -28,10 +32,12 @@ from halfinch.interpret.surroundings import (
 )
 from halfinch.interpret.text_tables import tables_from_texts
 from halfinch.interpret.variants import unify_variants
-from halfinch.interpret.words import fold, phrasebook
+from halfinch.interpret.words import Phrasebook, fold, phrasebook
 from halfinch.sheet import HIDDEN, STRUCK, Grid, Sheet, Text
 
 PASSED = {"chrome": "page furniture: running heads, menus, watermarks", "meta": "from the file's head"}
+LEAST_OFFERS, MOST_OFFER = 3, 400
+_MONEY = re.compile(r"[$€£¥₩₽]\s?\d|\d\s?(?:[$€£¥₩₽]|EUR|USD|GBP|CHF|PLN|SEK|kr|zł|TL|元|円|원|руб)(?!\w)")
 PROSE_BLOCK = 1_000_000
 """Blocks of texts are numbered from here, so that they never meet a grid's."""
 
@@ -44,16 +50,17 @@ def collect(sheet: Sheet, reader: Reader) -> list[RawFigure]:
     named = sheet_names_ours(sheet, reader)
     grids = read_grids(sheet, around, reader)
     prose = read_texts(sheet, around, reader)
-    found = [figure for reading, _ in grids for figure in reading.figures]
-    labels = {one.point for reading, _ in grids for part in reading.readings for one in part.labels if one.score > 0.5}
-    ours = sheet_is_about_trousers([*found, *prose], labels - {""}, named)
-    raws = [
-        figure
-        for reading, where in grids
-        for one in reading.readings
-        for figure in settle_subject(one, where, ours, named, reader)
-    ]
-    raws.extend(drop_stray(keep_prose(prose, named, bool(raws) or ours, reader), raws))
+    parts = [(one, where) for reading, where in grids for one in reading.readings]
+    ours = [decide_subject(one, where, named, False, reader).kind in (GARMENT, UNCLEAR) for one, where in parts]
+    told = Reading("prose", figures=prose, labels=[one.label for one in prose if one.label is not None])
+    told.heads = [text.text.split(":")[0] for text in sheet.texts if ":" in text.text[:40]]
+    parts.append((told, Surroundings()))
+    ours.append(bool(prose) and decide_subject(told, Surroundings(), named, False, reader).kind == GARMENT)
+    raws: list[RawFigure] = []
+    for index, (one, where) in enumerate(parts):
+        beside = any(ours[:index] + ours[index + 1 :])
+        kept = settle_subject(one, where, named, beside, reader) if one.figures else []
+        raws.extend(drop_stray(kept, raws) if one is told else kept)
     return doubt_lengths(split_by_heading(unify_variants(raws)))
 
 
@@ -104,14 +111,26 @@ def shift_cell(cell, rows: int):  # type: ignore[no-untyped-def]
 def sheet_names_ours(sheet: Sheet, reader: Reader) -> bool:
     """Whether any heading, title or caption of the sheet names long trousers."""
     book = phrasebook(reader.knowledge)
-    texts = [text.text for text in sheet.texts if text.kind != "chrome"] + [grid.caption for grid in sheet.grids]
+    texts = [text.text for text in sheet.texts if text.kind != "chrome" and not is_sentence(text)]
+    texts += [grid.caption for grid in sheet.grids]
     texts += [value for key, value in sheet.meta.items() if key in ("title", "description")] + [sheet.name]
-    return any(book.ours.search(fold(text)) for text in texts if text)
+    return any(
+        book.subject_of(text) == "ours" and not (len(text) <= 80 and holds_figures(text, reader))  # "Trouser waist: 88"
+        for text in texts
+        if text
+    )
 
 
-def settle_subject(reading: Reading, around: Surroundings, ours: bool, named: bool, reader: Reader) -> list[RawFigure]:
+def is_sentence(text: Text) -> bool:
+    """A sentence of running text: that it speaks of trousers doesn't make the sheet one of trousers."""
+    return text.kind not in ("title", "heading") and text.text.rstrip(' )]"”’').endswith(SENTENCE)
+
+
+def settle_subject(
+    reading: Reading, around: Surroundings, named: bool, beside: bool, reader: Reader
+) -> list[RawFigure]:
     """The figures of one reading, marked as the body's, held, or dropped, by what the grid is about."""
-    subject = decide_subject(reading, around, ours, named, phrasebook(reader.knowledge), reader.knowledge)
+    subject = decide_subject(reading, around, named, beside, reader)
     kept = apply_subject(reading, subject)
     reader.trace.judges_subject(reading, subject, len(kept))
     return kept
@@ -132,6 +151,8 @@ def apply_subject(reading: Reading, subject: Subject) -> list[RawFigure]:
                 "body-or-garment",
                 f"the table may speak of the body or of the garment ({'; '.join(subject.evidence)}); ask which",
             )
+        elif subject.kind == DOUBTED:
+            figure.hold("trousers-unsaid", f"little says that these are trousers ({'; '.join(subject.evidence)})")
         kept.append(figure)
     body = {figure.point for figure in kept if figure.body}
     if len(body) == 1 and all(figure.body for figure in kept):
@@ -146,27 +167,38 @@ def read_texts(sheet: Sheet, around: dict[int, Surroundings], reader: Reader) ->
     found: list[RawFigure] = []
     area: list[RawFigure] = []
     sizes: Facets = Facets()
-    guide = foreign = False
+    guide = foreign = paper = False
     page = 0
-    for text in sorted([*sheet.texts, *facts_of_grids(sheet, reader)], key=lambda one: one.order):
+    book = phrasebook(reader.knowledge)
+    offers = find_offers(sheet, reader)
+    facts = facts_of_grids(sheet, reader)
+    listed_facts = {id(text) for text in facts}
+    for text in sorted([*sheet.texts, *facts], key=lambda one: one.order):
         if text.kind in ("chrome", "meta") or text.marks & {HIDDEN, STRUCK}:
             reader.trace.passes_text(text, PASSED.get(text.kind, "hidden or struck through"))
             continue
         if text.page != page and sheet.kind == "workbook":
-            context, sizes, guide, foreign = base, Facets(), False, False  # another worksheet
+            context, sizes, guide, foreign, paper = base, Facets(), False, False, False  # another worksheet
         page = text.page
         if is_heading(text, reader):
             context, sizes = text_facets(text.text, reader).under(base), Facets()
-            guide = phrasebook(reader.knowledge).guide.search(fold(text.text)) is not None
-            foreign = phrasebook(reader.knowledge).subject_of(text.text) == "others"
-            if not (guide or foreign):
+            guide = book.guide.search(fold(text.text)) is not None
+            kept = text.kind not in ("title", "heading")
+            paper = is_paper(text.text, book) or (kept and paper)
+            subject = book.subject_of(text.text)
+            foreign = subject == "others" or (kept and foreign and subject != "ours")
+            if not (guide or foreign or paper):
                 found.extend(read_heading(text, reader, context))
             continue
-        names = len(text.text) <= 80 and not holds_figures(text.text, reader)  # "hip, 7 in below top: 40" names no top
-        subject = phrasebook(reader.knowledge).subject_of(text.text) if names else ""
+        names = len(text.text) <= 80 and not is_sentence(text)
+        names = names and not holds_figures(text.text, reader)  # "hip, 7 in below top: 40" names no top
+        subject = book.subject_of(text.text) if names else ""
         foreign = subject == "others" if subject else foreign
-        if guide or foreign:
-            reader.trace.passes_text(text, "tells how to measure" if guide else "speaks of another garment")
+        paper = paper or (names and id(text) not in listed_facts and is_paper(text.text, book))
+        passed = "tells how to measure" if guide else "speaks of another garment" if foreign else ""
+        passed = passed or ("counts, prices or measures persons" if paper or id(text) in offers else "")
+        if passed:
+            reader.trace.passes_text(text, passed)
             continue
         listed = text.kind == "item" or len(text.text) <= 80
         figures, after = read_prose(text.text, text.place, reader, sizes.under(context), PROSE_BLOCK, listed=listed)
@@ -194,6 +226,20 @@ def read_heading(text: Text, reader: Reader, context: Facets) -> list[RawFigure]
     return listed if len(listed) > 1 and len(listed) == len(figures) else []
 
 
+def is_paper(text: str, book: Phrasebook) -> bool:
+    """Whether a heading names a document of counts, prices or persons."""
+    folded = fold(text)
+    return book.counts.search(folded) is not None or book.surveys.search(folded) is not None
+
+
+def find_offers(sheet: Sheet, reader: Reader) -> set[int]:
+    """Lines that each offer another product with its price: what they tell belongs to several garments."""
+    short = [text for text in sheet.texts if len(text.text) <= MOST_OFFER and _MONEY.search(text.text)]
+    found = [text for text in short if holds_figures(text.text, reader)]
+    prices = sum(len(_MONEY.findall(text.text)) for text in found)
+    return {id(text) for text in found} if prices >= LEAST_OFFERS else set()
+
+
 def drop_stray(prose: list[RawFigure], grids: list[RawFigure]) -> list[RawFigure]:
     """A figure in passing, without size or length, beside the same point told by size: it is of something else."""
     told = {raw.point for raw in [*prose, *grids] if raw.size is not None and not raw.body}
@@ -217,15 +263,6 @@ def name_sizes(figures: list[RawFigure], facets: Facets) -> None:
         if figure.size is None and figure.size_scope == "one":
             figure.size = facets.size
             figure.length = figure.length or facets.length
-
-
-def keep_prose(figures: list[RawFigure], ours: bool, has_grids: bool, reader: Reader) -> list[RawFigure]:
-    """Prose is believed where the sheet is about trousers; a lone waist in some text is no figure of ours."""
-    points = {figure.point for figure in figures}
-    if not figures or not (ours or has_grids or len(points & SURE_POINTS) >= 2):
-        return []
-    reading = Reading("prose", figures=figures, labels=[one.label for one in figures if one.label is not None])
-    return settle_subject(reading, Surroundings(), True, ours, reader)
 
 
 def split_by_heading(raws: list[RawFigure]) -> list[RawFigure]:

@@ -72,6 +72,7 @@ def read_grid(grid: Grid, around: Surroundings, reader: Reader, inherited: Grid 
         if not readings:
             outer = preamble_facets(band.table, reader).under(outer)
             continue
+        readings[0].titles = [cell.text for cell in reversed(band.sections)]
         result.readings.append(readings[0])
         result.rivals.append(readings[1:])
         hold_if_close(readings)

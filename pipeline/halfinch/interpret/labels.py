@@ -1,7 +1,8 @@
 """What a size itself promises, as figures: "W29 L30" is label_waist 29 and label_inseam 30, exact half inches.
 
 For dress and letter sizes the body that a published table means by the label is given as a range, `derived`, with the
-table named in a finding; only for the table's own system, never where the system is unknown.
+table named in a finding; only for the table's own system, never where the system is unknown. A label alone is no
+evidence ("week 28"): only garments of which a figure is believed have any.
 """
 
 from __future__ import annotations

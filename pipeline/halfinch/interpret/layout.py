@@ -61,6 +61,8 @@ def read_points_down(table: Table, reader: Reader, context: Facets, block: int, 
     heads = [cell for row, line in enumerate(table.rows) if row not in body for cell in distinct(line)]
     labels = distinct(table.column(label))
     reading.heads = [cell.text for cell in [*heads[:MOST_HEADS], *labels[:MOST_HEADS]]]
+    corners = [table.rows[row][label] for row in range(len(table.rows)) if row not in body]
+    reading.corners = [cell.text for cell in corners if cell is not None]
     for order, row in enumerate(columns.body_rows):
         read_row(table, row, order, columns, reader, context, block, reading)
     series: dict[str, list[RawFigure]] = {}

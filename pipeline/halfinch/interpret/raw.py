@@ -76,5 +76,9 @@ class Reading:
     """Every label met, those to be read over too: evidence for a body chart."""
     heads: list[str] = field(default_factory=list)
     """The texts of its heading cells."""
+    corners: list[str] = field(default_factory=list)
+    """The texts where the headings meet the labels: what the sizes (or whatever stands there) are called."""
+    titles: list[str] = field(default_factory=list)
+    """Texts in rows of their own over its part of the grid, nearest first."""
     attributes: dict[str, str] = field(default_factory=dict)
     evidence: list[str] = field(default_factory=list)

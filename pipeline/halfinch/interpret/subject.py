@@ -2,20 +2,27 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
 
+from halfinch.interpret.belonging import CLEAR, DOUBTFUL, belongs, said_subject
 from halfinch.interpret.evidence import USUAL, inch_factor, suits_somehow
+from halfinch.interpret.facets import Reader
 from halfinch.interpret.raw import RawFigure, Reading
 from halfinch.interpret.surroundings import Surroundings
-from halfinch.interpret.words import Phrasebook, fold
+from halfinch.interpret.words import fold, phrasebook
 from halfinch.knowledge import Knowledge
 
-GARMENT, BODY, UNCLEAR, OTHER = "garment", "body", "unclear", "other"
+_BRACKETED = re.compile(r"[(（\[]([^()（）\[\]]+)[)）\]]")
+GARMENT, BODY, UNCLEAR, DOUBTED, OTHER = "garment", "body", "unclear", "doubted", "other"
 BODY_POINT = {"waist": "body_waist", "hip": "body_hip", "inseam": "body_inseam"}
 GIRTHS = frozenset({"waist", "hip", "thigh", "knee", "leg_opening"})
 SURE_POINTS = frozenset({"front_rise", "back_rise", "inseam", "outseam"})
 LEG_GIRTHS = frozenset({"thigh", "knee", "leg_opening"})
 OWN_POINTS = frozenset({"front_rise", "back_rise", "outseam", "thigh", "knee", "leg_opening"})
+SIZE_KEYS = frozenset({"size", "base_size", "length", "point_column"})
+SENTENCE = (".", "!", "?", "。")
+"""A sentence about the model over a table ("Le mannequin mesure 1,77 m.") makes no survey of it."""
 SHORTEST_LEG = 14
 """Inches; a table whose every inseam is shorter is one of shorts."""
 
@@ -28,69 +35,73 @@ class Subject:
     evidence: list[str] = field(default_factory=list)
 
 
-def sheet_is_about_trousers(figures: list[RawFigure], labels: set[str], named: bool) -> bool:
-    """Whether a sheet's figures alone tell trousers: a length of the leg or a rise beside a girth, or waist sizes.
-
-    A lone "Rise" is a stair's, a lone "Knee" a brace's: one point says nothing. "Inseam" alone is a word of trousers
-    where it stands single by sizes or lengths; a range of it is a rider's or a wader's leg.
-    """
-    if named:
-        return True
-    points = {figure.point for figure in figures if not figure.body} | labels
-    if points & SURE_POINTS and (points & GIRTHS or len(points & SURE_POINTS) >= 2):
-        return True
-    if len(points & LEG_GIRTHS) >= 2 and points & {"waist", "hip"}:
-        return True
-    return any(is_sure_alone(figure) for figure in figures)
-
-
-def is_sure_alone(figure: RawFigure) -> bool:
-    """A figure by a waist size, or one inseam by a size or a length."""
-    if figure.size is not None and figure.size.waist is not None:
-        return True
-    return figure.point == "inseam" and not figure.printed.upper and bool(figure.size or figure.length)
-
-
-def decide_subject(
-    reading: Reading, around: Surroundings, sheet_is_ours: bool, named: bool, book: Phrasebook, knowledge: Knowledge
-) -> Subject:
-    """Garment, body, unclear or other. `sheet_is_ours`: its figures tell trousers; `named`: its words name them."""
-    if is_foreign(reading, around, book, knowledge):
+def decide_subject(reading: Reading, around: Surroundings, named: bool, beside: bool, reader: Reader) -> Subject:
+    """Garment, body, unclear or other. `named`: the sheet names trousers; `beside`: another table of it is ours."""
+    if is_foreign(reading, around, reader):
         return Subject(OTHER)
     points = {figure.point for figure in reading.figures}
-    said = next((found for text in around.titles[:3] if (found := book.subject_of(text))), "")
-    garment, body, evidence = weigh_evidence(reading, around, knowledge)
+    garment, body, evidence = weigh_evidence(reading, around, reader)
     if body - garment >= 2:
-        sure = named or around.facets.body or around.chart
+        sure = named or around.facets.body or around.body or around.chart
         return Subject(BODY if sure else OTHER, evidence)
-    if not (sheet_is_ours or said == "ours" or around.garment):
-        return Subject(OTHER, evidence)
-    upper = {label.not_ours for label in reading.labels} & set(knowledge.reading.body.upper_rows)
-    if upper and not points & (SURE_POINTS - {"outseam"}) and len(points & LEG_GIRTHS) < 2:
-        return Subject(OTHER, evidence)
+    worth, told = belongs(reading, around, named, beside, reader)
+    upper = {label.not_ours for label in reading.labels} & set(reader.knowledge.reading.body.upper_rows)
+    if worth < DOUBTFUL or (upper and not points & (SURE_POINTS - {"outseam"}) and len(points & LEG_GIRTHS) < 2):
+        return Subject(OTHER, told)
+    if worth < CLEAR:
+        return Subject(DOUBTED, told)
     return Subject(UNCLEAR if body - garment >= 1 else GARMENT, evidence)
 
 
-def is_foreign(reading: Reading, around: Surroundings, book: Phrasebook, knowledge: Knowledge) -> bool:
-    """Another garment by its name or its legs, a table of counts or of statistics."""
-    named = next((found for text in around.titles[:3] if (found := book.subject_of(text))), "")
-    if named == "others":
+def is_foreign(reading: Reading, around: Surroundings, reader: Reader) -> bool:
+    """Another garment by its name or its legs; persons, counts or statistics."""
+    book = phrasebook(reader.knowledge)
+    said = said_subject(reading, around, reader)
+    if said == "others":
         return True
-    heads = [fold(text) for text in reading.heads]
-    if sum(book.statistics.fullmatch(text.strip()) is not None for text in heads) >= 2:
+    heads = [fold(text).strip() for text in reading.heads]
+    if sum(book.statistics.fullmatch(text) is not None for text in heads) >= 2:
         return True
-    near = " ".join(fold(text) for text in [*around.near[:3], *around.notes[:3]])
-    measured = any(figure.printed.unit or figure.facets.unit for figure in reading.figures)
-    if book.counts.search(near) and not (measured and named == "ours"):
+    if any(book.persons.fullmatch(text) for text in heads):
+        return True
+    if is_paper_over(reading, around, said, reader):
+        return True
+    if is_list_of_labels(reading, reader):
         return True
     inseams = [
         figure
         for figure in reading.figures
         if figure.point == "inseam" and not figure.body and figure.printed.kind != "difference"
     ]
-    if any(rise_is_long(figure, knowledge) for figure in reading.figures):
+    if any(rise_is_long(figure, reader.knowledge) for figure in reading.figures):
         return False  # rise and inseam stand exchanged: trousers all the same
-    return bool(inseams) and all(leg_is_short(figure, knowledge) for figure in inseams)
+    return bool(inseams) and all(leg_is_short(figure, reader.knowledge) for figure in inseams)
+
+
+def is_paper_over(reading: Reading, around: Surroundings, said: str, reader: Reader) -> bool:
+    """Whether a text over the table says that it counts, prices or times something, or measures persons."""
+    book = phrasebook(reader.knowledge)
+    folded = [fold(text).strip() for text in [*reading.titles[:3], *around.near[:3]]]
+    over = [text for text in folded if not (text.endswith(SENTENCE) and book.talk.search(text))]
+    alone = [part.strip(" .:") for text in over for part in [text.strip(" .:()[]"), *_BRACKETED.findall(text)]]
+    if any(map(book.tallies.fullmatch, alone)) or any(map(book.surveys.search, over)):
+        return True
+    measured = any(figure.printed.unit or figure.facets.unit for figure in reading.figures)
+    return not (measured and said == "ours") and any(book.counts.search(text) for text in over)
+
+
+def is_list_of_labels(reading: Reading, reader: Reader) -> bool:
+    """Waist and inseam in whole inches, by anything but a size or beside quantities: which sizes, and no measures."""
+    if {figure.point for figure in reading.figures} - {"waist", "inseam"}:
+        return False
+    if any(figure.printed.value.denominator != 1 or figure.printed.upper is not None for figure in reading.figures):
+        return False
+    if any(figure.printed.unit or figure.facets.unit for figure in reading.figures):
+        return False
+    roles = {read.word.role for text in reading.heads if (read := reader.read(text)).word is not None}
+    keys = [read.word.role if read.word is not None else "" for read in map(reader.read, reading.corners)]
+    waists = any(figure.point == "waist" for figure in reading.figures)
+    return "quantity" in roles or (waists and ("price" in roles or bool(keys and not set(keys) & SIZE_KEYS)))
 
 
 def rise_is_long(figure: RawFigure, knowledge: Knowledge) -> bool:
@@ -107,19 +118,23 @@ def leg_is_short(figure: RawFigure, knowledge: Knowledge) -> bool:
     return value * inch_factor(unit) < SHORTEST_LEG and suits_somehow(knowledge, "inseam", value, "") == 0
 
 
-def weigh_evidence(reading: Reading, around: Surroundings, knowledge: Knowledge) -> tuple[float, float, list[str]]:
+def weigh_evidence(reading: Reading, around: Surroundings, reader: Reader) -> tuple[float, float, list[str]]:
     """(for a garment, for a body, in words)."""
-    words = knowledge.reading.body
+    words = reader.knowledge.reading.body
     points = {figure.point for figure in reading.figures}
     others = {label.not_ours for label in reading.labels if label.not_ours}
+    heads = [label for text in reading.heads if (label := reader.read(text).point) is not None]
+    others |= {label.not_ours for label in heads if label.not_ours}
     body_rows, garment_rows = others & set(words.body_rows), others & set(words.garment_rows)
-    own = {figure.point for figure in reading.figures if figure.size_scope != "all"} & OWN_POINTS
+    single = [one for one in reading.figures if one.size_scope != "all" and one.printed.upper is None]
+    own = {figure.point for figure in single} & OWN_POINTS
     girths = [figure for figure in reading.figures if figure.point in GIRTHS]
     ranges = sum(figure.printed.upper is not None for figure in girths)
     named = any(figure.facets.attributes.get("style") for figure in reading.figures)
     flat = any(figure.label is not None and figure.label.convention == "flat" for figure in reading.figures)
     bodies = (
         (6.0, around.facets.body, "the heading speaks of the body"),
+        (4.0, around.body and not around.facets.body, "a text over it speaks of the body"),
         (3.0, bool(body_rows), f"rows of the body: {', '.join(sorted(body_rows))}"),
         (1.0, len(body_rows) > 1, "several rows of the body"),
         (2.0, bool(girths) and ranges * 10 >= len(girths) * 7, "ranges in most cells"),

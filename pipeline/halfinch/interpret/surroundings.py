@@ -21,6 +21,9 @@ from halfinch.interpret.statements import find_convention, find_tolerance, find_
 from halfinch.interpret.words import fold, phrasebook, silhouette_in
 from halfinch.sheet import DATA, HIDDEN, STRUCK, Grid, Sheet, Text
 
+CLOSE, LONGEST_CLOSE = 3, 60
+"""So many texts over a grid, none of them longer, may say that it is of the body."""
+
 
 @dataclass(slots=True)
 class Surroundings:
@@ -34,12 +37,13 @@ class Surroundings:
     notes: list[str] = field(default_factory=list)
     chart: bool = False
     garment: bool = False
+    body: bool = False
+    """Whether a heading or short text right over the grid speaks of the body, and none of them of the garment."""
 
 
 def surround(sheet: Sheet, reader: Reader) -> dict[int, Surroundings]:
     """The surroundings of every grid by its order in the sheet."""
     base = sheet_facets(sheet, reader)
-    book = phrasebook(reader.knowledge)
     found: dict[int, Surroundings] = {}
     stack: list[Text] = []
     near: list[Text] = []
@@ -57,18 +61,18 @@ def surround(sheet: Sheet, reader: Reader) -> dict[int, Surroundings]:
             if last is not None and block.kind not in ("title", "heading"):
                 last.notes.append(block.text)
             continue
+        one = surround_grid(block, base, carried, stack, near, reader)
+        say_of_what(one, reader)
+        found[block.order] = one
         if is_preamble(block, reader):
             near.extend(preamble_texts(block, reader))
             continue
-        one = surround_grid(block, base, carried, stack, near, reader)
         if DATA in block.marks:
             lineage = find_lineage(block, objects, reader)
             one.facets = lineage.facets.under(one.facets)
             one.near, one.titles = [*lineage.names, *one.near], [*lineage.names, *one.titles]
-        folded = fold(" ".join(one.near))
-        one.chart = book.chart.search(folded) is not None
-        one.garment = book.garment.search(folded) is not None
-        found[block.order] = last = one
+            say_of_what(one, reader)
+        last = one
         carried = Facets(
             attributes={k: v for k, v in one.facets.attributes.items() if k in ("style", "style_code", "merchant")}
         )
@@ -102,6 +106,16 @@ def names_garment(block: Text | Grid, reader: Reader) -> bool:
     if not isinstance(block, Text) or block.kind in ("chrome", "meta") or len(block.text) > 60:
         return False
     return phrasebook(reader.knowledge).subject_of(block.text) == "ours"
+
+
+def say_of_what(one: Surroundings, reader: Reader) -> None:
+    """Notes whether the texts over a grid call it a size chart, a garment's or a body's measures."""
+    book = phrasebook(reader.knowledge)
+    folded = fold(" ".join(one.near))
+    one.chart = book.chart.search(folded) is not None
+    one.garment = book.garment.search(folded) is not None
+    close = fold(" ".join(text for text in one.near[:CLOSE] if len(text) <= LONGEST_CLOSE))
+    one.body = not one.garment and book.body.search(close) is not None
 
 
 def is_preamble(grid: Grid, reader: Reader) -> bool:

@@ -56,6 +56,9 @@ class Phrasebook:
     part: re.Pattern[str]
     rest: re.Pattern[str]
     company: re.Pattern[str]
+    tallies: re.Pattern[str]
+    persons: re.Pattern[str]
+    surveys: re.Pattern[str]
     blocks: tuple[tuple[str, re.Pattern[str]], ...]
     states: tuple[tuple[str, re.Pattern[str]], ...]
 
@@ -116,6 +119,9 @@ def phrasebook(knowledge: Knowledge) -> Phrasebook:
             rest=compile_phrases(words.others.says),
             part=compile_phrases(words.part.says),
             company=re.compile(rf"(?:{compile_phrases(words.part.companies).pattern})\W*$"),
+            tallies=compile_phrases(words.tallies.says),
+            persons=compile_phrases(words.persons.says),
+            surveys=compile_phrases(words.surveys.says),
             blocks=tuple((kind.name, compile_phrases(kind.says)) for kind in words.block.values()),
             states=tuple((kind.name, compile_phrases(kind.says)) for kind in words.state.values()),
         )

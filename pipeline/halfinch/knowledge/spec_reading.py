@@ -30,6 +30,7 @@ class BodyWords:
     body_rows: tuple[str, ...]
     garment_rows: tuple[str, ...]
     upper_rows: tuple[str, ...]
+    foreign_rows: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,6 +119,9 @@ class ReadingWords:
     counts: Phrases
     part: PartWords
     others: Phrases
+    tallies: Phrases
+    persons: Phrases
+    surveys: Phrases
     ambiguous: Phrases
     sample: Phrases
     block: Mapping[str, Kind]
