@@ -2,58 +2,11 @@
 
 from __future__ import annotations
 
-import io
 import random
 
 from .doc import Cell, Doc, Heading, Items, Pairs, Para, Table
 from .pdf_page import Face, fit, wrap
-
-
-class Pen:
-    """Where the next line goes, and the page's size."""
-
-    def __init__(self, doc: Doc, rng: random.Random, face: Face) -> None:
-        from reportlab.lib.pagesizes import A4, landscape
-        from reportlab.pdfbase.pdfmetrics import stringWidth
-        from reportlab.pdfgen.canvas import Canvas
-
-        wide = max((block.width() for block in doc.blocks if isinstance(block, Table)), default=0) > 8
-        self.page = landscape(A4) if wide else A4
-        self.out = io.BytesIO()
-        self.canvas = Canvas(self.out, pagesize=self.page, lang=doc.language)
-        self.face, self.y, self.left = face, self.page[1] - 50.0, 42.0
-        self.rules, self.align = (
-            rng.choice(["none", "none", "lines", "box"]),
-            rng.choice(["left", "left", "right", "centre"]),
-        )
-        self.size, self.repeat = rng.choice([7.0, 8.0, 9.0]), rng.random() < 0.6
-        self.measure = lambda text, size: float(stringWidth(text, face.bold, size))
-        self.mark = rng.random() < 0.15
-        if rng.random() < 0.15:
-            self.y = rng.uniform(120, 260)  # the sheet goes on from other matter: tables break over pages
-
-    def line(self, text: str, size: float, bold: bool = False) -> None:
-        from reportlab.pdfbase.pdfmetrics import stringWidth
-
-        name = self.face.bold if bold else self.face.name
-        for part in wrap(
-            text, self.page[0] - 2 * self.left, size, lambda text, size: float(stringWidth(text, name, size))
-        ):
-            self.room(size * 1.4)
-            self.text(self.left, self.y, part, size, bold)
-            self.y -= size * 1.4
-
-    def room(self, height: float) -> bool:
-        """Starts a page where the rest is too short; True when it did."""
-        if self.y - height > 40:
-            return False
-        self.canvas.showPage()
-        self.y = self.page[1] - 50.0
-        return True
-
-    def text(self, x: float, y: float, text: str, size: float, bold: bool = False) -> None:
-        self.canvas.setFont(self.face.bold if bold else self.face.name, size)
-        self.canvas.drawString(x, y, text)
+from .pdf_pen import Pen
 
 
 def print_canvas(doc: Doc, rng: random.Random, face: Face) -> tuple[bytes, str]:
@@ -75,8 +28,9 @@ def print_canvas(doc: Doc, rng: random.Random, face: Face) -> tuple[bytes, str]:
             if block.caption:
                 pen.line(block.caption, 9, True)
             _table(pen, block)
+    pen.finish()
     pen.canvas.save()
-    return pen.out.getvalue(), f"canvas {pen.rules}, {pen.align}"
+    return pen.out.getvalue(), pen.look
 
 
 def _watermark(pen: Pen) -> None:
@@ -126,15 +80,22 @@ def _row(
     height = _height(pen, row, widths, size, pad)
     spans = _span_widths(block, number, widths) if number < block.heads else {}
     x = pen.left
+    if pen.zebra and number % 2:
+        pen.canvas.setFillGray(0.93)
+        pen.canvas.rect(x, pen.y - height + size, sum(widths), height, stroke=0, fill=1)
+        pen.canvas.setFillGray(0)
     for column, (cell, width) in enumerate(zip(row, widths, strict=True)):
         over = spans.get(column, width)
         if pen.rules == "box" and (not spans or column in spans):
             pen.canvas.rect(x, pen.y - height + size, over, height)
-        for depth, part in enumerate(wrap(cell.text, over - 2 * pad + 0.1, size, pen.measure)):
-            free = over - 2 * pad - pen.measure(part, size)
+        parts = wrap(cell.text, over - 2 * pad + 0.1, size, pen.measure)
+        above = (height - 5) / size / 1.2 - len(parts)  # lines of the row that this cell leaves free
+        above *= {"top": 0.0, "middle": 0.5, "bottom": 1.0}[pen.down]
+        for depth, part in enumerate(parts):
+            free = over - 2 * pad - pen.width(part, size, number < block.heads)
             shift = 0.0 if column == 0 or pen.align == "left" else free if pen.align == "right" else free / 2
             shift = free / 2 if over > width else shift
-            pen.text(x + pad + shift, pen.y - depth * size * 1.2, part, size, number < block.heads)
+            pen.text(x + pad + shift, pen.y - (above + depth) * size * 1.2, part, size, number < block.heads)
         x += width
     if pen.rules == "lines":
         pen.canvas.line(pen.left, pen.y - height + size, x, pen.y - height + size)

@@ -24,7 +24,7 @@ class Placed:
 
 def find_strips(rows: list[list[Chunk]], walls: list[float] | None = None) -> list[Strip]:
     """White strips between columns, from left to right. `walls` are upright lines that divide in any case."""
-    full = _full_rows(rows)
+    full = _full_rows(_without_spans(rows))
     strips = _sweep(full) if full else []
     strips = _drop_empty_columns(strips, rows)
     strips = _add_head_columns(strips, rows)
@@ -35,6 +35,15 @@ def find_strips(rows: list[list[Chunk]], walls: list[float] | None = None) -> li
         if not crossing and left_side and right_side:
             strips.append((wall - 0.1, wall + 0.1))
     return sorted(_add_stray_columns(strips, rows))
+
+
+def _without_spans(rows: list[list[Chunk]]) -> list[list[Chunk]]:
+    """Rows without a first one whose heads stand over several columns each: it does not tell where columns are."""
+    fullest = max(rows[1:], key=len, default=[])
+    if len(rows) < 3 or len(rows[0]) >= len(fullest) or any(chunk.figure for chunk in rows[0]):
+        return rows
+    over = [sum(c.x0 < head.x1 and c.x1 > head.x0 for c in fullest) for head in rows[0]]
+    return rows[1:] if any(count > 1 for count in over) else rows
 
 
 def _full_rows(rows: list[list[Chunk]]) -> list[list[Chunk]]:
