@@ -70,12 +70,17 @@ def _walk(
                 continue
             beside = len(line.chunks) > 1, len(lines[j].chunks) > 1
             # a row's label is drawn right after a title over it, too
-            titled = not beside[0] and j == i + 1 and beside[1]
+            titled = not beside[0] and j == i + 1 and beside[1] and _leftmost(chunk, lines[j : j + 4])
             if j > i and not titled and _one_cell(chunk, other) and not divided(chunk, other):
                 bound.above[id(other)], bound.below[id(chunk)] = chunk, other
             elif any(beside):
                 turns.append((chunk, other))
     return bound, turns
+
+
+def _leftmost(chunk: Chunk, lines: list[Line]) -> bool:
+    """True when nothing stands to the left of a chunk in the lines below."""
+    return all(other.x1 > chunk.x0 for line in lines for other in line.chunks)
 
 
 def _rows(lines: list[Line], bound: Bound) -> list[list[Line]]:

@@ -48,13 +48,34 @@ def read_plumber_ink(document: Any, index: int) -> PageInk | None:
 
 
 def fill_blind(ink: PageInk, second: PageInk) -> None:
-    """Adds the lone letters that the first engine passed over (`ink.blind`), as the second engine tells them."""
+    """Adds the runs that the first engine passed over (`ink.blind`), as the second engine tells their letters."""
+    used: set[int] = set()
     for x, base, layer in ink.blind:
-        found = next((glyph for glyph in second.glyphs if _stands(glyph, x, base)), None)
-        if found is not None and found.text != " ":
-            style = replace(found.style, layer=layer)
-            ink.glyphs.append(found._replace(origin_x=x, origin_y=base, style=style))
+        start = next((i for i, glyph in enumerate(second.glyphs) if _stands(glyph, x, base)), None)
+        if start is None or start in used or second.glyphs[start].text == " ":
+            continue
+        style = replace(second.glyphs[start].style, layer=layer)
+        for i in range(start, len(second.glyphs)):
+            glyph = second.glyphs[i]
+            if i in used or (i > start and not _adjoins(second.glyphs[i - 1], glyph)):
+                break
+            used.add(i)
+            level = style.turn in (0, 180)
+            x, base = (glyph.origin_x, base) if level else (x, glyph.origin_y)
+            ink.glyphs.append(glyph._replace(origin_x=x, origin_y=base, style=style))
     ink.blind.clear()
+
+
+def _adjoins(one: Glyph, two: Glyph) -> bool:
+    """True when a letter was drawn right behind another of the same face and size."""
+    ends = {
+        0: (two.x0 - one.x1, two.top - one.top),
+        90: (two.bottom - one.top, two.x0 - one.x0),
+        180: (two.x1 - one.x0, two.top - one.top),
+        270: (two.top - one.bottom, two.x0 - one.x0),
+    }
+    near = 0.1 * one.style.size
+    return two.style is one.style and two.text != " " and all(abs(d) < near for d in ends[one.style.turn])
 
 
 def _stands(glyph: Glyph, x: float, base: float) -> bool:

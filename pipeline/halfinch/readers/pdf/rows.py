@@ -123,17 +123,29 @@ def _joins(lines: list[RowLine]) -> list[bool]:
     pitch = median(steps) if steps else 2 * lines[0].size
     joins: list[bool] = []
     seen_figures = lines[0].figures > 0
+    first = next((i for i, line in enumerate(lines) if line.figures), 0)
+    lead = lines[first].base - lines[first - 1].base if first else None
     start = 0  # where the row that is being gathered begins
     for i in range(1, len(lines)):
         before, line = lines[i - 1], lines[i]
         after = lines[i + 1] if i + 1 < len(lines) else None
         joined = _join(before, line, after, pitch, seen_figures, bool(joins and joins[-1]))
+        joined = joined or (i < first and lead is not None and _one_head(before, line, lead))
         if not joined and all(other.label_only and not other.title for other in lines[start:i]):
             joined = _leads_into(lines, start, i, pitch)
         joins.append(joined)
         start = start if joined else i
         seen_figures = seen_figures or line.figures > 0
     return joins
+
+
+def _one_head(before: RowLine, line: RowLine, lead: float) -> bool:
+    """Lines of one head: nearer to each other than the last is to the first row, or words that go on with the above."""
+    step = line.base - before.base
+    if line.ruled or line.apart or before.label_only or step > LEADING * line.size:
+        return False
+    within = sum(_GOES_ON.match(item.chunk.text) is not None for item in line.placed)
+    return step <= CLOSER * lead or (len(line.placed) >= 2 and within >= 0.5 * len(line.placed))
 
 
 def _leads_into(lines: list[RowLine], start: int, i: int, pitch: float) -> bool:
