@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import math
+from collections import defaultdict
 from dataclasses import replace
 from typing import Any
 
@@ -50,6 +51,9 @@ def read_plumber_ink(document: Any, index: int) -> PageInk | None:
 def fill_blind(ink: PageInk, second: PageInk) -> None:
     """Adds the runs that the first engine passed over (`ink.blind`), as the second engine tells their letters."""
     used: set[int] = set()
+    known: dict[str, list[Glyph]] = defaultdict(list)
+    for glyph in ink.glyphs:
+        known[glyph.text].append(glyph)
     for x, base, layer in ink.blind:
         start = next((i for i, glyph in enumerate(second.glyphs) if _stands(glyph, x, base)), None)
         if start is None or start in used or second.glyphs[start].text == " ":
@@ -59,11 +63,18 @@ def fill_blind(ink: PageInk, second: PageInk) -> None:
             glyph = second.glyphs[i]
             if i in used or (i > start and not _adjoins(second.glyphs[i - 1], glyph)):
                 break
+            if any(_same_spot(glyph, other) for other in known[glyph.text]):
+                break  # the first engine has it: here the next run begins
             used.add(i)
             level = style.turn in (0, 180)
             x, base = (glyph.origin_x, base) if level else (x, glyph.origin_y)
             ink.glyphs.append(glyph._replace(origin_x=x, origin_y=base, style=style))
     ink.blind.clear()
+
+
+def _same_spot(one: Glyph, two: Glyph) -> bool:
+    near = 0.5 * one.style.size
+    return abs(one.x0 - two.x0) < near and abs(one.bottom - two.bottom) < near
 
 
 def _adjoins(one: Glyph, two: Glyph) -> bool:

@@ -111,7 +111,8 @@ def _bands(lines: list[RowLine]) -> list[list[RowLine]]:
 def _split_band(band: list[RowLine]) -> list[TableRow]:
     """A band is one row unless several of its lines bring figures of their own."""
     figured = [line for line in band if line.figures >= 2 or (line.figures and line.labelled)]
-    if len(figured) < 2:
+    headed = figured and any(len(line.placed) >= 3 and not line.figures for line in band[: band.index(figured[0])])
+    if len(figured) < 2 and not (headed and figured[0].figures >= 2):
         return [TableRow(band)]
     return split_lines(band)
 
@@ -123,7 +124,7 @@ def _joins(lines: list[RowLine]) -> list[bool]:
     pitch = median(steps) if steps else 2 * lines[0].size
     joins: list[bool] = []
     seen_figures = lines[0].figures > 0
-    first = next((i for i, line in enumerate(lines) if line.figures), 0)
+    first = next((i for i, line in enumerate(lines) if line.figures and line.figures >= 0.5 * len(line.placed)), 0)
     lead = lines[first].base - lines[first - 1].base if first else None
     start = 0  # where the row that is being gathered begins
     for i in range(1, len(lines)):
