@@ -70,6 +70,14 @@ CASES = [
         id="three-letters-spaced-out",
     ),
     pytest.param(
+        ["# Pantalón (cm)",
+         [["Talla", "Cadera", "Muslo", "Tiro trasero", "Tiro"], ["M", "111", "36", "29", "22"],
+          ["L", "116", "38", "30", "22"], ["XL", "123", "40", "31", "23"]]],
+        {"Pantalón": "hip M=111cm~ L=116cm~ XL=123cm~ | thigh M=72cm~ L=76cm~ XL=80cm~ "
+                     "| back_rise M=29cm L=30cm XL=31cm | front_rise M=22cm L=22cm XL=23cm"},
+        id="figures-that-fall-like-sizes-open-no-table",
+    ),
+    pytest.param(
         ["# Alma jeans",
          [["Point", "Waist", "8", "28 in", "10", "29 in"], ["Point", "Inseam", "8", "30 in", "10", "30 in"]]],
         {"Alma jeans": "waist 8=28~ 10=29~ | inseam 8=30 10=30"},

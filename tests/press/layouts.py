@@ -51,9 +51,13 @@ def table_down(job: Job, garment: Garment, length: str = "", columns: list[Colum
     """Sizes down, points across."""
     columns = columns or job.columns
     rows = [[job.corner("size"), *[Cell(job.label(column), head=True) for column in columns]]]
+    if job.doc.facts.get("unit row"):
+        rows = [[Cell(job.word("size"), head=True), *rows[0][1:]]]
+        rows.append([Cell("", head=True), *[Cell(job.manner.unit, head=True) for _ in columns]])
+    heads = len(rows)
     for size in garment.sizes:
         rows.append([size_cell(size), *[job.cell(column, garment, size.token, length) for column in columns]])
-    return Table(rows)
+    return Table(rows, heads=heads)
 
 
 def either_way(job: Job, garment: Garment, length: str = "", columns: list[Column] | None = None) -> Table:
@@ -166,10 +170,15 @@ def print_several(job: Job) -> None:
     """Several garments, each under its own name, or one table with the style in the first column."""
     job.doc.several = True
     job.doc.facts["way"] = job.rng.choice(["across", "down"])
-    job.add(Heading(job.doc.merchant, 1), *job.say_units())
-    if job.rng.random() < 0.6:
+    apart, under = job.rng.random() < 0.6, job.rng.random() < 0.15
+    # With a heading over the first table and a title under each, nothing tells which title is whose; nor is a line
+    # about denim surely a title.
+    under = under and "denim" not in job.garment.style.lower()
+    job.add(*([] if apart and under else [Heading(job.doc.merchant, 1)]), *job.say_units())
+    if apart:
         for garment in job.garments:
-            job.add(Heading(garment.style, 2), either_way(job, garment))
+            title, table = Heading(garment.style, 2), either_way(job, garment)
+            job.add(*([table, title] if under else [title, table]))
         return
     word = {
         "en": "Style",

@@ -134,6 +134,8 @@ def _draw_noise(job: Job, rng: random.Random, layout: str, wish: str) -> None:
         noise.leave_out_band(job)
     if layout not in TWO_UNITS and random.Random(f"{job.doc.title}/pair").random() < 0.08:
         noise.pair_waist(job)
+    if layout == "down" and job.manner.unit_said == "corner" and random.Random(f"{job.doc.title}/row").random() < 0.4:
+        job.doc.facts["unit row"] = "yes"
     if layout == "across" and rng.random() < 0.3:
         job.doc.facts["extra"] = rng.choice(["tolerance first", "tolerance last"])
     LAYOUTS[layout][0](job)

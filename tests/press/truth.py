@@ -70,9 +70,9 @@ class Garment:
 
 def draw_sizes(rng: random.Random, count: int | None = None) -> tuple[str, list[Size]]:
     """A run of sizes in one system, as printed by one merchant."""
-    system = rng.choices(["us", "uk", "eu", "fr", "it", "waist", "alpha", "dual", "plus"], [4, 4, 3, 2, 2, 5, 6, 2, 1])[
-        0
-    ]
+    systems = {"us": 4, "uk": 4, "eu": 3, "fr": 2, "it": 2, "waist": 5, "alpha": 6, "dual": 2, "plus": 1}
+    systems |= {"every": 1, "junior": 1}
+    system = rng.choices(list(systems), list(systems.values()))[0]
     offset = {"uk": 4, "eu": 32, "fr": 34, "it": 38}.get(system, 0)
     if system == "waist":
         under = rng.choice([0, 0, 1])
@@ -83,6 +83,10 @@ def draw_sizes(rng: random.Random, count: int | None = None) -> tuple[str, list[
         run = list(ALPHA.items())
     elif system == "dual":
         run = [(token, waist) for token, waist in ALPHA.items() if token not in ("3XL", "4XL")]
+    elif system == "every":  # odd sizes between the even ones
+        run = [(str(n), 25 + n * 0.75) for n in range(17)]
+    elif system == "junior":
+        run = [(str(n), 24.5 + n * 0.6) for n in range(1, 17, 2)]
     elif system == "plus":
         run = [(f"{n}W", 36 + (n - 14) * 1.0) for n in range(14, 30, 2)]
     else:
@@ -100,7 +104,8 @@ def draw_sizes(rng: random.Random, count: int | None = None) -> tuple[str, list[
 def _show_size(system: str, style: str, token: str, waist: float) -> Size:
     if system == "dual":
         number = min(US_WAIST, key=lambda key: abs(US_WAIST[key] - waist))
-        return Size(token, f"{token}/{number}" if style != "suffix" else f"{token} ({number})", waist)
+        shown = {"suffix": f"{token} ({number})", "prefix": f"{number} / {token}"}.get(style, f"{token}/{number}")
+        return Size(number if style == "prefix" else token, shown, waist)
     if style == "prefix" and system in ("us", "uk", "eu", "fr", "it"):
         return Size(token, f"{system.upper()} {token}", waist)
     if style == "prefix" and system == "waist":

@@ -52,6 +52,11 @@ def data_rows(markup: str) -> list[list[str]]:
         pytest.param(
             '<script>window.__STATE__ = {"p":{"Inseam (cm)":"76 cm"}};</script>', ["Inseam (cm)", "76 cm"], id="labels"
         ),
+        pytest.param(
+            '<script>window.__STATE__ = {"p":{"股下の長さ":"76 cm"}};</script>',
+            ["股下の長さ", "76 cm"],
+            id="other-letters",
+        ),
         pytest.param('<script>window.__STATE__ = {"p":{"inseam":"30 in"}};</script>', ["inseam", "30 in"], id="state"),
         pytest.param('<script type="application/json">{"p":{"inseam":30.5}}</script>', ["inseam", "30.5"], id="json"),
         pytest.param(

@@ -158,10 +158,18 @@ def is_head(table: Table, line: Line, reader: Reader) -> bool:
         return True
     if first_read.number is not None and line[0] is not None:
         return False
+    if first_read.size is not None and heads_sizes(table, reader):
+        return False  # "L | 116 | 38 | 30 | 22" in a column of sizes: figures, however much like sizes they fall
     texts = ["" if cell is None else cell.text for cell in line[1:]]
     run = read_size_run(texts, reader.knowledge, "") if any(texts) else None
     sized = sum(1 for one in run.labels if one is not None) if run is not None else 0
     return run is not None and run.score >= MIN_RUN and sized >= 2
+
+
+def heads_sizes(table: Table, reader: Reader) -> bool:
+    """Whether a heading of the first column says that sizes stand in it."""
+    words = (reader.read(cell.text).word for cell in distinct(table.column(0)))
+    return any(word is not None and word.role == "size" for word in words)
 
 
 def _is_group_heading(line: Line, reader: Reader) -> bool:

@@ -105,6 +105,8 @@ def names_garment(block: Text | Grid, reader: Reader) -> bool:
     """Whether a block is a short text that names one of our garments."""
     if not isinstance(block, Text) or block.kind in ("chrome", "meta") or len(block.text) > 60:
         return False
+    if ">" in block.text or "›" in block.text:
+        return False  # the way to a page names what else lies beside it
     return phrasebook(reader.knowledge).subject_of(block.text) == "ours"
 
 

@@ -87,4 +87,6 @@ DULL_WORDS = _set(
 
 def is_dull_key(key: str) -> bool:
     words = _WORD.findall(key)
-    return not words or words[-1].lower() in DULL_WORDS
+    if not words:
+        return not any(char.isalpha() for char in key)  # a name in other letters is a name
+    return words[-1].lower() in DULL_WORDS
