@@ -266,3 +266,56 @@ def test_a_title_row_of_key_and_code_names_no_column() -> None:
     )
     assert attributes(result, "style", "style_code") == [("Wiebke Schlaghose", "77-120")]
     assert {figure.size for figure in result.figures} == {"36", "38", "40"}
+
+
+def test_a_catalogue_page_of_styles_in_prose() -> None:
+    result = read_html(
+        "<h2>Hose Birkenau, weites Bein</h2><p>Maße bei Größe 38 (rundum gemessen):</p>"
+        "<p>Bund 76 cm, Leibhöhe vorne 31 cm, Innenbeinlänge 76 cm</p>"
+        "<h2>Jeans Seeruh, gerades Bein</h2><p>Maße bei Größe 38 (rundum gemessen):</p>"
+        "<p>Bund 74 cm, Leibhöhe vorne 27 cm, Innenbeinlänge 80 cm</p>"
+    )
+    assert attributes(result, "style") == [("Hose Birkenau",), ("Jeans Seeruh",)]
+    assert {figure.status for figure in result.figures} == {"accepted"}
+
+
+def test_lines_that_begin_with_their_size() -> None:
+    text = "와이드 슬랙스\n단위 cm / 단면 기준\nS - 허리 32, 엉덩이 47, 밑위 31.5\nM - 허리 34.5, 엉덩이 49.5, 밑위 32"
+    assert show(read_text(text, "lines.txt").figures) == want(
+        "waist S=64cm M=69cm | hip S=94cm M=99cm | front_rise S=31.5cm M=32cm"
+    )
+
+
+def test_a_table_of_blanks_among_other_lines() -> None:
+    text = """高腰阔腿牛仔裤 货号 K7781
+尺码 腰围 臀围 裤长 （单位cm）
+S 66 90 100
+M 70 94 101
+售价 ¥139
+"""
+    result = read_text(text, "lines.txt")
+    assert show(result.figures) == want("waist S=66cm M=70cm | hip S=90cm M=94cm | outseam S=100cm M=101cm")
+    assert attributes(result, "price", "currency") == [(Decimal(139), "CNY")]
+
+
+def test_a_waist_relaxed_to_stretched_in_one_cell() -> None:
+    result = read_html(
+        "<h1>Vetch pull-on trousers (inches)</h1>"
+        + table(["Size", "Waist round", "Rise"], ["1 (8-10)", "26–36", "12½"], ["2 (12-14)", "29–40", "13"])
+    )
+    assert show(result.figures) == want("waist 1=26 2=29 | front_rise 1=12.5 2=13")
+
+
+def test_a_row_of_a_code_and_a_name() -> None:
+    result = read_sheet(
+        [
+            ["Brand", "Moss & Ferrule", ""],
+            ["Style", "MF-3301", "Greta Tapered Trouser"],
+            ["Size (cm)", "Front rise", "Inseam"],
+            ["34", "29", "70"],
+            ["36", "29.5", "70"],
+        ]
+    )
+    assert attributes(result, "merchant", "style", "style_code") == [
+        ("Moss & Ferrule", "Greta Tapered Trouser", "MF-3301")
+    ]

@@ -8,6 +8,7 @@ from halfinch.interpret.context import text_facets
 from halfinch.interpret.facets import Facets, Reader, with_attribute
 from halfinch.interpret.grids import GridReading, read_grid
 from halfinch.interpret.legend import apply_legend
+from halfinch.interpret.names import find_attributes, heading_name
 from halfinch.interpret.prose import read_prose
 from halfinch.interpret.raw import RawFigure, Reading
 from halfinch.interpret.subject import (
@@ -182,6 +183,9 @@ def read_texts(sheet: Sheet, around: dict[int, Surroundings], reader: Reader) ->
         page = text.page
         if is_heading(text, reader):
             context, sizes = text_facets(text.text, reader).under(base), Facets()
+            name = heading_name(text, reader)
+            if name and "style" not in text_facets(text.text, reader).attributes:
+                context = with_attribute(context, "style", name)
             guide = book.guide.search(fold(text.text)) is not None
             kept = text.kind not in ("title", "heading")
             paper = is_paper(text.text, book) or (kept and paper)
@@ -200,6 +204,9 @@ def read_texts(sheet: Sheet, around: dict[int, Surroundings], reader: Reader) ->
         if passed:
             reader.trace.passes_text(text, passed)
             continue
+        told = find_attributes(text.text, reader) if len(text.text) <= 80 else {}
+        for role in told.keys() & {"style_code", "price", "colour", "fabric"}:
+            context = with_attribute(context, role, told[role])
         listed = text.kind == "item" or len(text.text) <= 80
         figures, after = read_prose(text.text, text.place, reader, sizes.under(context), PROSE_BLOCK, listed=listed)
         if after.size is not None and after.size is not context.size:

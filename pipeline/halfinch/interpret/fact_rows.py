@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from halfinch.interpret.facets import Reader
 from halfinch.interpret.matrix import Table, distinct
-from halfinch.interpret.names import key_role
+from halfinch.interpret.names import is_code, key_role
 from halfinch.normalise.point_labels import read_header_word
 
 _ATTRIBUTES = frozenset({"style", "style_code", "merchant", "fabric", "colour", "price", "stretch", "block"})
@@ -18,6 +18,8 @@ MOST_ROWS = 8
 
 def row_lines(cells: list[str], reader: Reader) -> list[str]:
     """A row of facts as lines: "Style | Alma | Season | AW25" is two pairs of a key and its value."""
+    if len(cells) == 3 and is_fact_row(cells, reader):
+        return [f"{cells[0].rstrip(' :：')}: {cells[1]} {cells[2]}"]
     keys, values = cells[::2], cells[1::2]
     paired = len(keys) == len(values) and any(key_role(key, reader) for key in keys)
     if (paired and not any(key_role(value, reader) for value in values)) or is_fact_row(cells, reader):
@@ -35,12 +37,18 @@ def take_facts(table: Table, reader: Reader) -> tuple[list[str], Table]:
             break
         if cells:
             taken = index + 1
-            lines += [f"{key.rstrip(' :：')}: {value}" for key, value in zip(cells[::2], cells[1::2], strict=True)]
+            lines += row_lines(cells, reader)
     return lines, Table(table.rows[taken:]) if 0 < taken < len(table.rows) else table
 
 
 def is_fact_row(cells: list[str], reader: Reader) -> bool:
     """Pairs of a known key and its value, and nothing else in the row."""
+    if len(cells) == 3:  # "Style | MF-3301 | Greta trouser"
+        return (
+            key_role(cells[0], reader) in ("style", "style_code")
+            and is_code(cells[1])
+            and not key_role(cells[2], reader)
+        )
     keys, values = cells[::2], cells[1::2]
     if len(keys) != len(values):
         return False

@@ -15,7 +15,7 @@ from halfinch.interpret.prose import read_prose
 from halfinch.interpret.raw import RawFigure, Reading
 from halfinch.interpret.rows import key_facets
 from halfinch.interpret.shape import shape_table
-from halfinch.interpret.surroundings import Surroundings
+from halfinch.interpret.surroundings import Surroundings, holds_figures
 from halfinch.interpret.words import phrasebook
 from halfinch.sheet import Grid
 
@@ -126,11 +126,24 @@ def read_cell_texts(table: Table, reader: Reader, context: Facets, block: int) -
             head = table.rows[0][column]
             word = reader.read(head.text).word if head is not None and row > 0 else None
             said = key_facets(other, word.role if word is not None else "", reader, {})
+            if word is None and said == Facets():
+                said = card_facets(other.text, reader)
             facets = replace(said, point=None).under(facets)
         figures, _ = read_prose(cell.text, cell.place, reader, facets, block, listed=True)
         reading.figures.extend(figures)
     reading.score = 0.8 * len(reading.figures)
     return reading
+
+
+def card_facets(text: str, reader: Reader) -> Facets:
+    """What a part of a card says of the figures in its other parts: "Alma, wide jeans", "measured in size 38"."""
+    if len(text) > 60 or reader.read(text).number is not None or holds_figures(text, reader):
+        return Facets()
+    said = text_facets(text, reader)
+    name = clean_style(text, reader)
+    if "style" in said.attributes or is_remark(name, reader) or phrasebook(reader.knowledge).subject_of(name) != "ours":
+        return said
+    return with_attribute(said, "style", name)
 
 
 def hold_if_close(readings: list[Reading]) -> None:

@@ -102,6 +102,7 @@ def take_value(found: dict[str, str], role: str, value: str, reader: Reader) -> 
         if not value:
             return
     if role == "style":
+        value = re.split(r"\.\s+(?=[^\W\d_])", value)[0]
         if _PERSON.search(value):
             return  # "Model: 168 cm / 48 kg" is who wears it
         if len(value) <= 4 and read_size_label(value, reader.knowledge) is not None:
@@ -140,6 +141,9 @@ def heading_name(text: Text, reader: Reader) -> str:
         return ""
     book = phrasebook(reader.knowledge)
     folded = fold(text.text)
+    quoted = _QUOTED.search(text.text)
+    if quoted and book.ours.search(folded) and not is_remark(quoted.group(1), reader):
+        return quoted.group(1) if book.chart.search(folded) else clean_style(text.text, reader)
     if not book.ours.search(folded) or book.chart.search(folded) or book.garment.search(folded):
         return ""
     if is_table_name(text.text, reader):

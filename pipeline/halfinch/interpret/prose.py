@@ -15,7 +15,9 @@ from halfinch.interpret.clauses import (
     PARTS,
     WORD,
     Clause,
+    SizeMention,
     digits,
+    find_size,
     find_size_mention,
     is_about_something_else,
     make_clause,
@@ -58,7 +60,12 @@ def read_prose(
         for part in PARTS.split(line):
             clause = make_clause(part, reader)
             if clause.labels and clause.numbers:
-                made += read_clause(clause, reader, facets, listed or ":" in part or "：" in part or is_listing(clause))
+                made += read_clause(
+                    clause,
+                    reader,
+                    facets,
+                    listed or ":" in part or "：" in part or is_listing(clause, find_size(part, reader)),
+                )
         mine = facets
         if size is not None:
             # "Size M: waist 28" speaks of its own line, "measured from a size 32" of all the lines around it.
@@ -74,9 +81,10 @@ def read_prose(
     return figures, facets
 
 
-def is_listing(clause: Clause) -> bool:
-    """A line of nothing but labels and their figures: "waist 36 / hip 46 / rise 24"."""
+def is_listing(clause: Clause, size: SizeMention | None) -> bool:
+    """A line of nothing but labels and their figures, and a size: "S - waist 36, hip 46, rise 24"."""
     spans = [(one.start, one.end) for one in clause.labels] + [(digits(clause.text, n), n.end) for n in clause.numbers]
+    spans += [(size.start, size.end)] if size is not None else []
     rest, at = "", 0
     for start, end in sorted(spans):
         rest, at = rest + clause.text[at:start], max(at, end)

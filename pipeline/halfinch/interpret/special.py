@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import replace
+from fractions import Fraction
 
 from halfinch.interpret.evidence import in_inches, inch_factor
 from halfinch.interpret.raw import RawFigure
@@ -17,6 +18,7 @@ def settle_special(raws: list[RawFigure]) -> list[RawFigure]:
     bands = [raw for raw in raws if raw.point == BAND]
     kept = [raw for raw in raws if raw.point != BAND]
     for raw in kept:
+        split_stretched(raw)
         if raw.point in ("front_rise", "back_rise") and "without_band" in qualifiers_of(raw):
             add_band(raw, bands)
     return drop_other_states(pair_stretched(kept))
@@ -62,6 +64,19 @@ def add_band(raw: RawFigure, bands: list[RawFigure]) -> None:
     )
     raw.printed = replace(raw.printed, value=inches / inch_factor(raw.unit))
     raw.basis = "derived"
+
+
+STRETCHES = (Fraction(6, 5), Fraction(17, 10))
+"""A stretched waist is 1.2 to 1.6 times the relaxed one on published sheets (common practice)."""
+
+
+def split_stretched(raw: RawFigure) -> None:
+    """A garment's waist of "26-36" is relaxed and stretched: no size is cut for a fifth more than another."""
+    upper = raw.printed.upper
+    if raw.point != "waist" or raw.body or upper is None or not raw.printed.value:
+        return
+    if STRETCHES[0] <= upper / raw.printed.value <= STRETCHES[1]:
+        raw.stretched, raw.printed = upper, replace(raw.printed, upper=None)
 
 
 def pair_stretched(raws: list[RawFigure]) -> list[RawFigure]:

@@ -216,6 +216,17 @@ def sheet_title(sheet: Sheet, reader: Reader) -> str:
     return plain[0] if plain else ""
 
 
+_SCRIPTS = (("ja", "\u3040-\u30ff"), ("ko", "\uac00-\ud7a3"), ("th", "\u0e01-\u0e4e"), ("zh", "\u4e00-\u9fff"))
+
+
+def language_of(sheet: Sheet) -> str:
+    """The language that a sheet's script tells (kana, Hangul, Thai, Han alone), '' for any other script."""
+    words = " ".join(
+        [*(text.text for text in sheet.texts), *(cell.text for grid in sheet.grids for cell in grid.cells)]
+    )
+    return next((name for name, signs in _SCRIPTS if re.search(f"[{signs}]", words)), "")
+
+
 def sheet_facets(sheet: Sheet, reader: Reader) -> Facets:
     """What holds for the whole sheet: its title and metadata, and statements on which all its texts agree."""
     attributes: dict[str, str] = {}
@@ -223,8 +234,9 @@ def sheet_facets(sheet: Sheet, reader: Reader) -> Facets:
         attributes["merchant"] = sheet.meta["site_name"]
     if sheet.meta.get("url"):
         attributes["url"] = sheet.meta["url"]
-    if sheet.language:
-        attributes["language"] = sheet.language
+    language = sheet.language or language_of(sheet)
+    if language:
+        attributes["language"] = language
     title = sheet_title(sheet, reader)
     if title:
         take_value(attributes, "style", title, reader)
@@ -235,7 +247,7 @@ def sheet_facets(sheet: Sheet, reader: Reader) -> Facets:
             continue
         if text.kind == "heading" and book.guide.search(fold(text.text)):
             price = price or "other products'"
-        price = price or find_price(text.text, reader, sheet.language)
+        price = price or find_price(text.text, reader, language)
         for role, value in find_attributes(text.text, reader).items():
             if role in ATTRIBUTE_ROLES:
                 attributes.setdefault(role, value)

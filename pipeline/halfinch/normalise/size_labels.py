@@ -21,6 +21,7 @@ __all__ = ["SizeLabel", "SizeRun", "body_for_label", "read_length_mark", "read_s
 
 LONGEST_LABEL = 60
 _BETWEEN = re.compile(r" ?(?:\|\||[/|=;·•、]|,(?!\d)|\() ?| - ")
+_HOUSE_SIZE = re.compile(r"(\d|[XSML]{1,4}(?:/[XSML]{1,4})?)\s*\((\d{1,2})\s*[-–/]\s*(\d{1,2})\)", re.IGNORECASE)
 _BLANK_BETWEEN = re.compile(r" (?=[^\W\d_]{2,4}\.? ?\d)")
 
 
@@ -43,7 +44,27 @@ def _read_label(text: str, knowledge: Knowledge, system: str) -> SizeLabel | Non
 
 
 def _read_unsaid(printed: str, words: SizeWords, system: str) -> SizeLabel | None:
-    return read_part(printed, words, system) or _read_marked_list(printed, words) or _read_list(printed, words, system)
+    return (
+        read_part(printed, words, system)
+        or _read_marked_list(printed, words)
+        or _read_list(printed, words, system)
+        or _read_house_size(printed, words, system)
+    )
+
+
+def _read_house_size(printed: str, words: SizeWords, system: str) -> SizeLabel | None:
+    """A house's own size with the dress sizes it stands for: "1 (8-10)", "M (10/12)"."""
+    found = _HOUSE_SIZE.fullmatch(printed)
+    if found is None or not int(found[2]) < int(found[3]) <= int(found[2]) + 4:
+        return None
+    if found[1].isdigit():
+        return (
+            SizeLabel(found[1], also=(f"{found[2]}-{found[3]}",), strength=0.8)
+            if int(found[2]) > int(found[1])
+            else None
+        )
+    own = read_part(found[1], words, system)
+    return replace(own, also=(*own.also, f"{found[2]}-{found[3]}"), strength=0.8) if own is not None else None
 
 
 def _read_said(printed: str, words: SizeWords, system: str) -> SizeLabel | None:

@@ -205,8 +205,40 @@ def find_spaced(lines: Sequence[str]) -> list[tuple[int, int]]:
             continue
         if number - start > 2 and _spaced_columns(lines[start:number]):
             runs.append((start, number - 1))
+        elif number - start > 2:
+            runs.extend(_runs_within(lines, start, number))
         start = number + 1
     return runs
+
+
+def _runs_within(lines: Sequence[str], start: int, end: int) -> list[tuple[int, int]]:
+    """Such runs among other lines of one paragraph: a line of words over lines of one word and as many figures."""
+    runs: list[tuple[int, int]] = []
+    head = start
+    while head + 2 < end:
+        words = _header_words(lines[head])
+        count = len(words) - 1
+        last = head
+        while last + 1 < end and count > 1 and _is_row(lines[last + 1], count):
+            last += 1
+        if last > head + 1 and not any(_FIGURES.match(word) for word in words):
+            runs.append((head, last))
+            head = last
+        head += 1
+    return runs
+
+
+def _is_row(line: str, count: int) -> bool:
+    """One word or number and then `count` figures."""
+    return _trailing_figures(line) >= count and len(_TOKEN.findall(line)) == count + 1
+
+
+def _header_words(line: str) -> list[str]:
+    """The words of a heading line; a remark in brackets at its end ("(cm)") goes with the first."""
+    words = _TOKEN.findall(line)
+    if len(words) > 2 and words[-1][:1] in "(（[" and words[-1][-1:] in ")）]":
+        words = [f"{words[0]} {words[-1]}", *words[1:-1]]
+    return words
 
 
 def _spaced_columns(lines: Sequence[str]) -> int:
@@ -216,7 +248,7 @@ def _spaced_columns(lines: Sequence[str]) -> int:
         return 0
     count = counts.pop()
     labels = {bool(_TOKEN.findall(line)[:-count]) for line in lines[1:]}
-    columns = len(_TOKEN.findall(lines[0]))
+    columns = len(_header_words(lines[0]))
     if len(labels) > 1 or any(len(_TOKEN.findall(line)) > count + 6 for line in lines):
         return 0
     header_fits = columns == count if labels == {False} else count <= columns <= count + 3
@@ -234,7 +266,7 @@ def read_spaced(lines: Sequence[str], first: int, last: int) -> list[DrawnRow]:
     labelled = any(len(_TOKEN.findall(line)) > count for line in lines[first + 1 : last + 1])
     rows: list[DrawnRow] = []
     for k in range(first, last + 1):
-        tokens = _TOKEN.findall(lines[k])
+        tokens = _header_words(lines[k]) if k == first else _TOKEN.findall(lines[k])
         label = " ".join(tokens[:-count])
         rows.append(DrawnRow(k, (label, *tokens[-count:]) if labelled else tuple(tokens)))
     return rows
