@@ -71,6 +71,9 @@ def find_unit(text: str, reader: Reader) -> str:
         ("英寸", "in"),
         ("インチ", "in"),
         ("毫米", "mm"),
+        ("นิ้ว", "in"),
+        ("เซนติเมตร", "cm"),
+        ("ซม.", "cm"),
     ):
         if mark in rest:
             units.add(unit)
