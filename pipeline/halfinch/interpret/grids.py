@@ -16,7 +16,7 @@ from halfinch.interpret.raw import RawFigure, Reading
 from halfinch.interpret.rows import key_facets
 from halfinch.interpret.shape import shape_table
 from halfinch.interpret.surroundings import Surroundings, holds_figures
-from halfinch.interpret.words import phrasebook
+from halfinch.interpret.words import fold, phrasebook
 from halfinch.sheet import Grid
 
 HEAD_ROWS, HEAD_COLUMNS, MOST_ROWS = 40, 120, 2000
@@ -114,6 +114,7 @@ def preamble_facets(table: Table, reader: Reader) -> Facets:
 def read_cell_texts(table: Table, reader: Reader, context: Facets, block: int) -> Reading:
     """Cells that hold label and figure together ("Inseam: 30", a description): each read as prose."""
     reading = Reading("text in cells")
+    bare = not any(reader.read(cell.text).word for cell in distinct(table.rows[0]))  # cards have no heading row
     for row, _, cell in pieces(table):
         if len(cell.text) < 6 or not any(c.isdigit() for c in cell.text) or reader.read(cell.text).number is not None:
             continue
@@ -126,7 +127,7 @@ def read_cell_texts(table: Table, reader: Reader, context: Facets, block: int) -
             head = table.rows[0][column]
             word = reader.read(head.text).word if head is not None and row > 0 else None
             said = key_facets(other, word.role if word is not None else "", reader, {})
-            if word is None and said == Facets():
+            if bare and said == Facets():
                 said = card_facets(other.text, reader)
             facets = replace(said, point=None).under(facets)
         figures, _ = read_prose(cell.text, cell.place, reader, facets, block, listed=True)
@@ -141,6 +142,8 @@ def card_facets(text: str, reader: Reader) -> Facets:
         return Facets()
     said = text_facets(text, reader)
     name = clean_style(text, reader)
+    if not phrasebook(reader.knowledge).ours.sub("", fold(name)).strip():
+        return said  # "Jeans" is what it is, not what it is called
     if "style" in said.attributes or is_remark(name, reader) or phrasebook(reader.knowledge).subject_of(name) != "ours":
         return said
     return with_attribute(said, "style", name)
