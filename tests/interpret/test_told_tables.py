@@ -37,6 +37,16 @@ TOLD = [
         id="taille-names-the-size",
     ),
     pytest.param(
+        ["Taille S M L A1 ceinture (cm) 70 74 78 A2 entrejambe (cm) 78 78 78 A3 genou (cm) 40 41 42"],
+        "waist S=70cm~ M=74cm~ L=78cm~ | inseam S=78cm M=78cm L=78cm | knee S=40cm! M=41cm! L=42cm!",
+        id="codes-before-the-labels",
+    ),
+    pytest.param(
+        ['Size 6: waist 28", hip 38",', 'inseam 30"', 'Size 8: waist 29", hip 39",', 'inseam 30"'],
+        "waist 6=28~ 8=29~ | hip 6=38~ 8=39~ | inseam 6=30 8=30",
+        id="a-size-broken-over-two-lines",
+    ),
+    pytest.param(
         ['Size 6: waist relaxed, buttoned 28", knee 14" below crotch 15", inseam 30"',
          'Size 8: waist relaxed, buttoned 29", knee 14" below crotch 15 1/2", inseam 30"'],
         "waist 6=28~ 8=29~ | knee 6=15! 8=15.5! | inseam 6=30 8=30",
@@ -60,3 +70,21 @@ DOUBTFUL = [
 def test_a_row_of_another_length_is_not_shared_out(line: str) -> None:
     found = by_style(read_sheet("# Alma jeans", line)).get("Alma jeans", {})
     assert "hip" not in found or all(one.endswith("!") for one in found["hip"])
+
+
+LISTED = [
+    pytest.param(
+        "Waist (doubled = full) 14, hips 19, inseam 30 in", "waist -=28 | hip -=38~ | inseam -=30", id="commas"
+    ),
+    pytest.param(
+        "joelho: 16 in cintura: 28 in entrepernas: 30 in", "knee -=16! | waist -=28~ | inseam -=30", id="colons"
+    ),
+]
+
+
+@pytest.mark.parametrize(("line", "expected"), LISTED)
+def test_a_listing_gives_each_label_its_own_figure(line: str, expected: str) -> None:
+    found = by_style(read_sheet("# Alma jeans", "All measurements in inches", line)).get("Alma jeans", {})
+    told = {point: {one.rstrip("~!") for one in figures} for point, figures in found.items()}
+    wanted = {point: {one.rstrip("~!") for one in figures} for point, figures in want(expected).items()}
+    assert told == wanted

@@ -141,7 +141,7 @@ def merge_group(group: list[RawFigure], steps: Steps) -> list[RawFigure]:
         return group
     group = sorted(group, key=lambda one: (one.data, len(one.holds)))
     first = group[0]
-    nameless = first.size is None and first.size_scope == "one" and len({one.series for one in group}) < len(group)
+    nameless = first.size is None and first.size_scope == "one"
     if nameless and any(not agree(first, other, steps) for other in group[1:]):
         for one in group:
             one.hold("size-unknown", "several figures of one point and nothing says for which size each is")

@@ -25,6 +25,7 @@ from halfinch.interpret.clauses import (
 )
 from halfinch.interpret.facets import GOOD_LABEL, Facets, Reader
 from halfinch.interpret.raw import RawFigure
+from halfinch.interpret.sized_lines import read_part, split_parts
 from halfinch.normalise.numbers import FoundNumber, Printed, read_number
 from halfinch.normalise.point_labels import (
     FoundLabel,
@@ -34,6 +35,7 @@ from halfinch.normalise.point_labels import (
 from halfinch.normalise.size_labels import read_size_label
 
 MAX_TEXT = 20_000
+LEAST_LISTED = 3
 _ABOUT = re.compile(
     r"約|约|大约|\b(?:ca|approx|approximately|about|circa|env|environ|etwa|około|yaklaşık)\b\.?", re.IGNORECASE
 )
@@ -97,6 +99,10 @@ Pair = tuple[FoundLabel, Printed, Facets, str]
 
 def read_clause(clause: Clause, reader: Reader, context: Facets, listed: bool) -> Iterator[Pair]:
     """(label, number, facets, printed text) of one clause."""
+    listing = read_listing(clause.text, reader)
+    if listing:
+        yield from listing
+        return
     ours = [one for one in clause.labels if one.label.point and one.label.score >= GOOD_LABEL]
     if len(ours) == 1 and len(clause.numbers) > 1:
         several = list(_read_several(clause, ours[0], reader))
@@ -104,6 +110,29 @@ def read_clause(clause: Clause, reader: Reader, context: Facets, listed: bool) -
             yield from several
             return
     yield from _read_pairs(clause, listed, reader)
+
+
+def read_listing(text: str, reader: Reader) -> list[Pair]:
+    """ "Waist (laid flat) 37, hips 51, thigh 33": parts that are each a label and its figure, told by the commas
+    between; [] where fewer than three are."""
+    pairs: list[Pair] = []
+    parts = split_parts(text, reader)
+    for part in parts:
+        pair = read_part(part, reader)
+        if pair is None:
+            if any(char.isdigit() for char in part):
+                return []
+            continue
+        name = pair[0] if reader.read(pair[0]).is_label else pair[0].rsplit(":", 1)[-1].strip()
+        read, printed = reader.read(name), read_number(pair[1], decimal=reader.decimal)
+        label = read.point
+        if label is None or printed is None or not read.is_label:
+            return []
+        start = text.find(pair[0])
+        pairs.append((FoundLabel(start, start + len(pair[0]), label), printed, Facets(), pair[1]))
+    if len(pairs) < LEAST_LISTED or len(pairs) * 5 < len(parts) * 4:
+        return []
+    return [pair for pair in pairs if pair[0].label.point and pair[0].label.score >= GOOD_LABEL]
 
 
 def _read_pairs(clause: Clause, listed: bool, reader: Reader) -> Iterator[Pair]:
@@ -143,6 +172,8 @@ def _label_of(clause: Clause, index: int) -> FoundLabel | None:
     later = clause.numbers[index + 1].start if index + 1 < len(clause.numbers) else len(clause.text) + 1
     earlier = clause.numbers[index - 1].end if index else 0
     behind = next((one for one in clause.labels if number.end <= one.start < later), None)
+    if behind is not None and clause.text[behind.end :].lstrip(" )").startswith((":", "=", "：")):
+        behind = None  # what stands behind its colon is its figure
     before = next(
         (one for one in reversed(clause.labels) if earlier <= one.start and one.end <= max(first, number.start)), None
     )

@@ -16,6 +16,8 @@ from halfinch.interpret.streams import numbers_of
 from halfinch.interpret.words import fold, phrasebook
 
 LEAST_LINES, LEAST_LABELS = 2, 2
+MOST_BROKEN = 4
+"""Lines that one size may be broken over."""
 _EDGE = " \t,;:=|/-–—.·•"
 _PARTS = re.compile(r"[;,]\s+(?!\d+\s*[/⁄]\s*\d+\s*[;,])|\s*[;•·]\s*|\s{2,}|\s+/\s+(?=[^\W\d])|\s+\|\s+(?=[^\W\d])")
 _LEAD = re.compile(r"\s*([^:：=;,]{1,28}?)\s*(?:[:：]|\s[-–—]\s)")
@@ -39,21 +41,43 @@ class SizedLine:
 
 def read_sized_lines(lines: Sequence[str], reader: Reader) -> tuple[list[list[str]], int]:
     """The table of the lines that begin here; ([], 0) where there is none."""
-    sized: list[SizedLine] = []
-    used = 0
-    for line in lines:
-        parts = [read_sized_line(part, reader) for part in split_sizes(line, reader)]
-        found = [one for one in parts if one is not None]
-        if len(found) < len(parts) or any(one.skeleton != (sized or found)[0].skeleton for one in found):
-            break
-        sized.extend(found)
-        used += 1
+    sized, used = max((follow(lines, count, reader) for count in range(1, MOST_BROKEN + 1)), key=lambda one: one[1])
     if len(sized) < LEAST_LINES or not any(reader.read(label).is_ours for label in sized[0].labels):
         return [], 0
     kept = [at for at, label in enumerate(sized[0].labels) if reader.read(label).point is not None]
     rows = [["Size", *(sized[0].labels[at] for at in kept)]]
     rows += [[one.size, *(one.figures[at] for at in kept)] for one in sized]
     return rows, used
+
+
+def follow(lines: Sequence[str], first: int, reader: Reader) -> tuple[list[SizedLine], int]:
+    """The sizes of the lines, the first of them told in `first` lines, and how many lines they take."""
+    if first > len(lines) or not goes_on(lines[:first], [], reader):
+        return [], 0
+    sized, used = read_sizes(" ".join(lines[:first]), reader), first
+    while used < len(lines):
+        counts = range(1, min(MOST_BROKEN, len(lines) - used) + 1)
+        taken = next((count for count in counts if goes_on(lines[used : used + count], sized, reader)), 0)
+        if not taken:
+            break
+        sized = [*sized, *read_sizes(" ".join(lines[used : used + taken]), reader)]
+        used += taken
+    return (sized, used) if len(sized) >= LEAST_LINES else ([], 0)
+
+
+def read_sizes(line: str, reader: Reader) -> list[SizedLine]:
+    """Every size that a line tells; [] where a part of it is none."""
+    parts = [read_sized_line(part, reader) for part in split_sizes(line, reader)]
+    found = [one for one in parts if one is not None]
+    return found if len(found) == len(parts) else []
+
+
+def goes_on(lines: Sequence[str], sized: Sequence[SizedLine], reader: Reader) -> bool:
+    """Whether these lines, one or one that was broken, tell a size in the words of the sizes before."""
+    if len(lines) > 1 and leading_size(lines[-1], reader)[0]:
+        return False
+    found = read_sizes(" ".join(lines), reader)
+    return bool(found) and all(one.skeleton == (sized or found)[0].skeleton for one in found)
 
 
 def split_sizes(line: str, reader: Reader) -> list[str]:

@@ -142,9 +142,16 @@ def find_size_range(text: str, reader: Reader) -> str:
     for match in re.finditer(r"([^\W\d_]+)(?:\s+[^\W\d_]+)?\s*[:=]?\s*(?=[\dXSML])", text):
         word = read_header_word(match.group(1), reader.knowledge)
         sizes = _SIZES.match(text, match.end())
-        if word is not None and word.role == "size" and sizes:
+        inside = match.end() > 0 and text[match.end() - 1].isalnum()
+        if word is not None and word.role == "size" and sizes and not inside and not is_dual(sizes.group(1)):
             return sizes.group(1)
     return ""
+
+
+def is_dual(sizes: str) -> bool:
+    """ "XS/2": one size in two systems, no range."""
+    parts = sizes.split("/")
+    return len(parts) == 2 and all(part.strip().isalnum() for part in parts) and not sizes.replace("/", "").isdigit()
 
 
 def find_tolerance(text: str, reader: Reader) -> str:

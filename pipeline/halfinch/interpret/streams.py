@@ -26,6 +26,7 @@ _BETWEEN = " \t\n,;|/·•"
 _HALF = re.compile(r"\s+(?:1\s?[/⁄]\s?2|½)$")
 _WORD_BEHIND = re.compile(r"(?<![^\W_])(?!cms?\b|mms?\b|in\b|inch|zoll|pouce|pulg|poll)[^\W\d_]{3,}", re.IGNORECASE)
 _DECIMAL_HALF = re.compile(r"\d[.,][25]")
+_CODE_BEHIND = re.compile(r"\s+[A-Z]{1,2}[-.]?\d{1,3}$")
 _LOOSE = re.compile(r"\s*(?:1/2|½)\s+[^\W\d_]")
 _HEAD_ROLES = ("size", "base_size", "point_column")
 
@@ -44,6 +45,9 @@ def numbers_of(text: str, reader: Reader) -> list[FoundNumber]:
     found = find_numbers(text, decimal=reader.decimal)
     kept = []
     for at, number in enumerate(found):
+        code = _CODE_BEHIND.search(text, number.start, number.end)
+        if code is not None:
+            number = FoundNumber(number.start, code.start(), number.printed)
         word = _WORD_BEHIND.search(text, number.start, number.end)
         if word is not None:
             after = found[at + 1].start if at + 1 < len(found) else len(text)
@@ -85,6 +89,16 @@ def _tokens(text: str) -> list[tuple[str, int, int]]:
     return found
 
 
+def _names_sizes(word: str, reader: Reader) -> bool:
+    """A heading of sizes, or a word with digits: neither is the first half of a size ("EU 36")."""
+    read = reader.read(word).word
+    return (
+        any(char.isdigit() for char in word)
+        or (read is not None and read.role in _HEAD_ROLES)
+        or phrasebook(reader.knowledge).ambiguous.fullmatch(fold(word)) is not None
+    )
+
+
 def _leading_sizes(tokens: Sequence[tuple[str, int, int]], reader: Reader) -> tuple[list[str], int]:
     """The longest run of sizes that the tokens begin with, and how many tokens it takes ("EU 36" is one size)."""
     sizes: list[str] = []
@@ -96,7 +110,7 @@ def _leading_sizes(tokens: Sequence[tuple[str, int, int]], reader: Reader) -> tu
         if reader.read(one).size is not None and not reader.read(one).is_label:
             sizes.append(one)
             at += 1
-        elif two and not any(c.isdigit() for c in one) and reader.read(two).size is not None:
+        elif two and not _names_sizes(one, reader) and reader.read(two).size is not None:
             sizes.append(two)
             at += 2
         else:

@@ -167,13 +167,10 @@ def surround_grid(
         name = heading_name(text, reader)
         if name and "style" not in said.attributes:
             facets = replace(facets, attributes={**facets.attributes, "style": name})
-    label = next((text.text for text in reversed(texts) if text.kind in ("title", "heading")), "")
-    name = (
-        clean_style(grid.caption, reader)
-        if grid.caption and DATA not in grid.marks and not is_remark(grid.caption, reader)
-        else ""
-    )
-    name = name or (clean_style(label, reader) if label and not is_remark(label, reader) else "")
+    # A worksheet's name is the caption of all its tables: a heading right over one of them comes first.
+    over, above = ([one.text for one in many if one.kind in ("title", "heading")] for many in (near, texts))
+    heads = [*over[-1:], grid.caption if DATA not in grid.marks else "", *above[-1:]]
+    name = next((clean_style(head, reader) for head in heads if head and not is_remark(head, reader)), "")
     if name:
         facets = replace(facets, attributes={**facets.attributes, "heading": name})
     headings = [text.text for text in reversed(texts) if text.kind in ("title", "heading") or len(text.text) < 60]

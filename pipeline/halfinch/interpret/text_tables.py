@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 from halfinch.interpret.facets import Reader
 from halfinch.interpret.sized_lines import read_sized_lines
-from halfinch.interpret.streams import read_lines, read_stream
+from halfinch.interpret.streams import read_head, read_lines, read_stream
 from halfinch.sheet import HIDDEN, STRUCK, Cell, Grid, Sheet, Text
 
 _SEPARATORS = (
@@ -113,7 +113,7 @@ def equal_lines(lines: Sequence[str], reader: Reader) -> tuple[Rows, int]:
 
 def broken_stream(lines: Sequence[str], reader: Reader) -> tuple[Rows, int]:
     """One stream, on one line or broken over several: the longest stretch of lines that is one."""
-    if not begins_stream(lines[0], reader):
+    if read_head(lines[0], reader) is None:
         return [], 0
     count = 1
     while count < len(lines) and is_dense(lines[count]):
@@ -123,15 +123,6 @@ def broken_stream(lines: Sequence[str], reader: Reader) -> tuple[Rows, int]:
         if rows:
             return rows, taken
     return [], 0
-
-
-def begins_stream(line: str, reader: Reader) -> bool:
-    """Whether the first words are a heading of sizes."""
-    words = line.split()
-    if len(words) > 2 and all(reader.read(word).size is not None for word in words[:3]):
-        return True
-    heads = (" ".join(words[:count]).strip(" :") for count in range(1, 4))
-    return any((word := reader.read(head).word) is not None and word.role in ("size", "base_size") for head in heads)
 
 
 def is_dense(line: str) -> bool:

@@ -83,6 +83,8 @@ def _score_delimiter(lines: Sequence[str], delimiter: str) -> float:
     joints = [pair for row in split for pair in pairwise(row)]
     if sum(_parts_of_one_figure(left, right, delimiter) for left, right in joints) * 3 > len(joints):
         return 0.0
+    if delimiter == "," and sum(_has_only_decimal_commas(line) for line in lines) > len(split):
+        return 0.0  # most commas are decimal ones
     width = Counter(widths).most_common(1)[0][0]
     return (0.35 * coverage + 0.55 * even + 0.1 * min(width, 6) / 6) * (1 - unclean) * (1 - 0.8 * prose)
 
@@ -99,13 +101,16 @@ def _has_only_decimal_commas(line: str) -> bool:
 _ENDS_IN_CM = re.compile(r"\d\s*[cm]m\s*$", re.IGNORECASE)
 _BEGINS_IN_INCHES = re.compile(r"^\s*\d[\d\s./⁄½¼¾⅛⅜⅝⅞-]*\s*(?:in\b|inch|[\"″”“]|'')", re.IGNORECASE)
 _WORDS_AND_DIGIT = re.compile(r"[^\W\d_]{2}.*\d$", re.DOTALL)
+_TOLD = re.compile(r"[^\W\d_]{2}.*[:=]\s*\d{1,3}$", re.DOTALL)
+_TENTHS = re.compile(r"\d{1,2}\s*(?:[cm]m)?\s*", re.IGNORECASE)
 _DIGITS_AND_WORDS = re.compile(r"^\d{1,2}(?!\d).*[^\W\d_]{3}", re.DOTALL)
 
 
 def _parts_of_one_figure(left: str, right: str, delimiter: str) -> bool:
     """Whether two cells were one figure: "Bund 34" and "5; Hüfte 46", or "25 cm" and "9 7/8 in" around a bar."""
     if delimiter == ",":
-        return bool(_WORDS_AND_DIGIT.search(left) and _DIGITS_AND_WORDS.match(right))
+        told = _TOLD.search(left) and _TENTHS.fullmatch(right)
+        return bool(told or (_WORDS_AND_DIGIT.search(left) and _DIGITS_AND_WORDS.match(right)))
     if delimiter == "|":
         return bool(_ENDS_IN_CM.search(left) and _BEGINS_IN_INCHES.match(right))
     return False
