@@ -30,6 +30,8 @@ _SIZE_GLUED = re.compile(rf"(?<![\w.,])(\d{{2}}|[XSML]{{1,4}})\s?([{EASTERN}]{{1
 """A size before its word without a bracket, as the East writes it: "27사이즈", "Mサイズ"."""
 _BARE_SIZE = re.compile(r"\s+(?:3[0-9]|4[0-9]|5[0-8]|X{0,3}[SML])(?![\w.,½]| ?cm)")
 """A number that is a size behind "taille", not the waist in centimetres."""
+_ALONE = re.compile(r"\s+\d{1,2}\s*")
+"""A heading of nothing but "Taille 28": a waist would have its unit, or a colon before it."""
 _LEADING_SIZE = re.compile(r"\s*([\w/ ]{1,8}?)\s*(?::|\s[-–—]\s)")
 """A line that begins with its size: "S - waist 28", "XS: Waist 26"."""
 
@@ -160,7 +162,10 @@ def find_size(line: str, reader: Reader) -> SizeMention | None:
         short = line[match.end() : match.end() + 1] == "." and len(match.group()) < 3
         word = match.group() + ("." if short else "")
         known = _role(word, reader) in ("size", "base_size")
-        if not known and not (ambiguous.fullmatch(fold(word)) and _BARE_SIZE.match(line, match.end() + short)):
+        if not known and not (
+            ambiguous.fullmatch(fold(word))
+            and (_BARE_SIZE.match(line, match.end() + short) or _ALONE.fullmatch(line[match.end() :]))
+        ):
             continue
         gap = re.match(r"(?:\s(?:says|reads|states))?[\s:：=#.–-]*(?:\([^()\d]*\)[\s:：=#.–-]*)?", line[match.end() :])
         start = match.end() + (gap.end() if gap else 0)

@@ -115,6 +115,8 @@ def check_second(figure: RawFigure, steps: Steps) -> None:
 
 
 Key = tuple[str, str, str, str]
+LEAST_SIZED = 2
+"""So many figures of a point told by size, for one without a size to be doubted."""
 
 
 def merge_figures(figures: list[RawFigure], steps: Steps) -> list[RawFigure]:
@@ -125,7 +127,25 @@ def merge_figures(figures: list[RawFigure], steps: Steps) -> list[RawFigure]:
     kept: list[RawFigure] = []
     for group in groups.values():
         kept.extend(merge_group(group, steps))
+    doubt_unsized(kept, steps)
     return kept
+
+
+def doubt_unsized(figures: list[RawFigure], steps: Steps) -> None:
+    """A figure of no size beside others of its point that are told by size: its own size was not read, unless it is
+    that of all of them."""
+    sized: dict[tuple[str, str, str], list[RawFigure]] = defaultdict(list)
+    for figure in figures:
+        garment, size, length, point = key_of(figure)
+        if size:
+            sized[garment, length, point].append(figure)
+    for figure in figures:
+        garment, size, length, point = key_of(figure)
+        others = sized.get((garment, length, point), [])
+        if size or figure.size_scope != "one" or len(others) < LEAST_SIZED:
+            continue
+        if not all(agree(figure, other, steps) for other in others):
+            figure.hold("size-unknown", "the same point is told by size beside it; which size is this one of?")
 
 
 def key_of(figure: RawFigure) -> Key:

@@ -36,6 +36,9 @@ from halfinch.normalise.size_labels import read_size_label
 
 MAX_TEXT = 20_000
 LEAST_LISTED = 3
+MOST_UNKNOWN = 4
+"""Words of a label that is not known."""
+_SENTENCE = re.compile(r"[.:]\s")
 _ABOUT = re.compile(
     r"約|约|大约|\b(?:ca|approx|approximately|about|circa|env|environ|etwa|około|yaklaşık)\b\.?", re.IGNORECASE
 )
@@ -123,14 +126,16 @@ def read_listing(text: str, reader: Reader) -> list[Pair]:
             if any(char.isdigit() for char in part):
                 return []
             continue
-        name = pair[0] if reader.read(pair[0]).is_label else pair[0].rsplit(":", 1)[-1].strip()
+        name = pair[0] if reader.read(pair[0]).is_label else _SENTENCE.split(pair[0])[-1].strip()
         read, printed = reader.read(name), read_number(pair[1], decimal=reader.decimal)
         label = read.point
         if label is None or printed is None or not read.is_label:
-            return []
+            if len(name.split()) > MOST_UNKNOWN:
+                return []
+            continue  # a part that nobody knows, by itself between its commas
         start = text.find(pair[0])
         pairs.append((FoundLabel(start, start + len(pair[0]), label), printed, Facets(), pair[1]))
-    if len(pairs) < LEAST_LISTED or len(pairs) * 5 < len(parts) * 4:
+    if len(pairs) < LEAST_LISTED or len(pairs) * 3 < len(parts) * 2:
         return []
     return [pair for pair in pairs if pair[0].label.point and pair[0].label.score >= GOOD_LABEL]
 

@@ -16,6 +16,8 @@ from halfinch.interpret.streams import numbers_of
 from halfinch.interpret.words import fold, phrasebook
 
 LEAST_LINES, LEAST_LABELS = 2, 2
+MOST_NUMBERS = 2
+"""A label's own and its figure."""
 MOST_BROKEN = 4
 """Lines that one size may be broken over."""
 _EDGE = " \t,;:=|/-–—.·•"
@@ -156,14 +158,17 @@ def split_parts(text: str, reader: Reader) -> list[str]:
 def read_part(part: str, reader: Reader) -> tuple[str, str] | None:
     """Label and figure of one part; None where the last number is no figure behind a label."""
     numbers = numbers_of(part, reader)
-    if not numbers:
+    if not numbers or len(numbers) > MOST_NUMBERS:
         return None
     last = numbers[-1]
     label = _BLANKS.sub(" ", part[: last.start]).strip(_EDGE)
     if not any(c.isalpha() for c in label) or not _BESIDE.fullmatch(part[last.end :]):
         return None
     if len(numbers) > 1 and not any(c.isalpha() for c in part[numbers[-2].end : last.start]):
-        if reader.read(label).point is None or not re.search(r"[/|–—-]", part[numbers[-2].end : last.start]):
+        named = reader.read(label).point
+        if named is not None and named.at is not None:
+            return label, part[last.start : last.end]  # "knee @ 13 in 8 in"
+        if named is None or not re.search(r"[/|–—-]", part[numbers[-2].end : last.start]):
             return None  # two figures behind one label
         first = numbers[-2]
         return _BLANKS.sub(" ", part[: first.start]).strip(_EDGE), part[first.start : last.end]
