@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from .doc import Doc, Para
-from .notice import NM, Board, board_of, find_noticeable
+from .notice import NM, Board, Spot, board_of, find_noticeable
 from .truth import GIRTHS
 
 
@@ -50,12 +50,110 @@ def swap_points(board: Board, rng: random.Random) -> tuple[set[int], dict[int, f
 
 
 def _as(board: Board, source: int, target: int) -> float:
-    """What the printed number of `source` would mean at `target`: the same where both are doubled or neither is."""
-    return board.truth[source].nm[0] / NM * _factor(board, target) / _factor(board, source)
+    """What the printed number of `source` would mean at `target`: doubled or not as that one, and in its unit.
+
+    A unit printed in the cell comes along.
+    """
+    unit = 1.0
+    if board.doc.facts["unit said"] not in ("cell", "both"):
+        unit = UNITS[board.truth[target].unit] / UNITS[board.truth[source].unit]
+    return board.truth[source].nm[0] / NM * unit * _factor(board, target) / _factor(board, source)
+
+
+UNITS = {"in": 1.0, "cm": 1 / 2.54, "mm": 1 / 25.4}
 
 
 def _factor(board: Board, number: int) -> float:
     return 2.0 if board.truth[number].flat else 1.0
+
+
+def swap_sizes(board: Board, rng: random.Random) -> tuple[set[int], dict[int, float]] | None:
+    """The figures of two sizes exchanged, whole columns (or rows)."""
+    count = len({e.size for e in board.truth})
+    if count < 4:
+        return None
+    at = rng.randrange(count - 2)
+    to = at + rng.choice((1, 2))
+    values, touched = inches_of(board), set()
+    for places in board.lines().values():
+        one, two = places[at], places[to]
+        first, second = board.cell(one), board.cell(two)
+        board.write(one, second)
+        board.write(two, first)
+        i, j = board.index[one], board.index[two]
+        values[i], values[j] = values[j], values[i]
+        touched |= {i, j} if first.text != second.text else set()
+    return touched, values
+
+
+def row_in_other_unit(board: Board, rng: random.Random) -> tuple[set[int], dict[int, float]] | None:
+    """One point's figures in the other unit, without a word."""
+    places = board.lines()[rng.choice(sorted(board.lines()))]
+    ratio = {"in": 2.54, "cm": 1 / 2.54, "mm": 1 / 25.4}[board.truth[board.index[places[0]]].unit]
+    return _rewrite_row(board, places, ratio, 2)
+
+
+def half_row(board: Board, rng: random.Random) -> tuple[set[int], dict[int, float]] | None:
+    """One girth laid flat among round ones, or round among flat ones, under an unchanged label."""
+    girths = [places for (point, _), places in sorted(board.lines().items()) if point in GIRTHS]
+    if not girths:
+        return None
+    places = rng.choice(girths)
+    return _rewrite_row(board, places, 2.0 if board.truth[board.index[places[0]]].flat else 0.5, 8)
+
+
+def _rewrite_row(
+    board: Board, places: list[Spot], ratio: float, parts: int
+) -> tuple[set[int], dict[int, float]] | None:
+    values = inches_of(board)
+    cells = [board.cell(place) for place in places]
+    if any(cell.value is None or cell.text != f"{float(cell.value):g}" for cell in cells):
+        return None
+    for place, cell in zip(places, cells, strict=True):
+        new = round(float(cell.value or 0) * ratio * parts) / parts
+        values[board.index[place]] *= new / float(cell.value or 1)
+        board.write(place, replace(cell, text=f"{new:g}", value=None))
+    return {board.index[place] for place in places}, values
+
+
+def copy_point(board: Board, rng: random.Random) -> tuple[set[int], dict[int, float]] | None:
+    """The figures of one point printed under the name of another too."""
+    lines = board.lines()
+    if len(lines) < 2:
+        return None
+    source, target = rng.sample(sorted(lines), 2)
+    values, touched = inches_of(board), set()
+    for a, b in zip(lines[source], lines[target], strict=True):
+        i, j = board.index[a], board.index[b]
+        touched |= {j} if board.cell(a).text != board.cell(b).text else set()
+        board.write(b, board.cell(a))
+        values[j] = _as(board, i, j)
+    return touched, values
+
+
+def lose_cell(board: Board, rng: random.Random) -> tuple[set[int], dict[int, float]] | None:
+    """A row one cell short: what stands right of the lost cell moves left. Sizes across; anyone can count the cells."""
+    lines = {key: places for key, places in board.lines().items() if len({place[:2] for place in places}) == 1}
+    lines = {key: places for key, places in lines.items() if len(places) >= 4}
+    if not lines or any(cell.span > 1 or cell.down > 1 for table in board.tables for row in table.rows for cell in row):
+        return None
+    places = lines[rng.choice(sorted(lines))]
+    values, at = inches_of(board), rng.randrange(len(places) - 1)
+    texts = [board.cell(place).text for place in places]
+    table, row, column = places[at]
+    del board.tables[table].rows[row][column]
+    touched = {board.index[places[n]] for n in range(at, len(places) - 1) if texts[n] != texts[n + 1]}
+    return touched, values | dict.fromkeys((board.index[place] for place in places), -1.0)
+
+
+def lose_heading(board: Board, rng: random.Random) -> tuple[set[int], dict[int, float]] | None:
+    """A heading one cell short: the sizes (or the names of the points) stand one column too early. Anyone can count."""
+    if len(board.tables) != 1 or board.tables[0].heads != 1 or len(board.tables[0].rows[0]) < 4:
+        return None
+    if any(cell.span > 1 or cell.down > 1 for row in board.tables[0].rows for cell in row):
+        return None
+    del board.tables[0].rows[0][rng.choice((0, 1))]
+    return set(range(len(board.truth))), dict.fromkeys(range(len(board.truth)), -1.0)
 
 
 def slip_digit(board: Board, rng: random.Random) -> tuple[set[int], dict[int, float]] | None:
@@ -223,6 +321,8 @@ FAULTS: dict[str, Fault] = {
     "sample size under every size": one_size_for_all, "outseam that cannot be": impossible_outseam,
     "fraction turned into a date": turn_into_date, "half among whole": mix_half,
     "petite pasted under regular": paste_petite, "note against labels": contradict_unit,
+    "two sizes swapped": swap_sizes, "a row in the other unit": row_in_other_unit, "a half row among whole": half_row,
+    "one row under two names": copy_point, "a row one cell short": lose_cell, "a heading one cell short": lose_heading,
 }  # fmt: skip
 
 

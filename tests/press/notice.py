@@ -74,30 +74,72 @@ def find_noticeable(board: Board, values: dict[int, float]) -> set[int]:
     for (point, _), places in board.lines().items():
         numbers = [board.index[place] for place in places]
         found |= {numbers[at] for at in _uneven([values[n] for n in numbers], point)}
-    return found | _copied(board, values) | _lengths_alike(board, values)
+        found |= {numbers[at] for at in _standing([values[n] for n in numbers], point)}
+    return found | _copied(board, values) | _all_alike(board, values) | _lengths_alike(board, values)
 
 
 def _lengths_alike(board: Board, values: dict[int, float]) -> set[int]:
-    """Inseams and outseams of one size that are equal under two lengths."""
+    """Legs of one size that are equal under two lengths, and rises equal beside them: one block is the other's copy."""
     found: set[int] = set()
-    for number, entry in enumerate(board.truth):
-        for other, beside in enumerate(board.truth[:number]):
-            same = (entry.point, entry.size) == (beside.point, beside.size) and entry.length != beside.length
-            if same and entry.point in ("inseam", "outseam") and values[number] == values[other]:
-                found |= {number, other}
+    pairs = [
+        (number, other)
+        for number, entry in enumerate(board.truth)
+        for other, beside in enumerate(board.truth[:number])
+        if (entry.point, entry.size) == (beside.point, beside.size) and entry.length != beside.length
+        if values[number] == values[other]
+    ]
+    legs = {
+        (board.truth[a].size, board.truth[a].length, board.truth[b].length) for a, b in pairs if _is(board, a, LEGS)
+    }
+    for a, b in pairs:
+        if _is(board, a, LEGS + RISES) and (board.truth[a].size, board.truth[a].length, board.truth[b].length) in legs:
+            found |= {a, b}
     return found
+
+
+LEGS, RISES = ("inseam", "outseam"), ("front_rise", "back_rise")
+
+
+def _is(board: Board, number: int, points: tuple[str, ...]) -> bool:
+    return board.truth[number].point in points
 
 
 def _copied(board: Board, values: dict[int, float]) -> set[int]:
-    """Girths of a size that all equal those of the size before, the waist among them: a run in which no waist grows."""
+    """Both of two sizes beside each other whose girths are all equal, the waist among them: which is the copy?
+
+    Lengths that are equal in both are pointed at too.
+    """
     truth, found = board.truth, set()
     sizes = list(dict.fromkeys(e.size for e in truth))
     for before, after in pairwise(sizes):
-        one = {e.point: values[n] for n, e in enumerate(truth) if e.size == before and e.point in GIRTHS}
-        two = {e.point: n for n, e in enumerate(truth) if e.size == after and e.point in GIRTHS}
-        if "waist" in one and len(one) > 1 and all(values[n] == one[point] for point, n in two.items()):
-            found |= set(two.values())
+        one = {(e.point, e.length): n for n, e in enumerate(truth) if e.size == before}
+        two = {(e.point, e.length): n for n, e in enumerate(truth) if e.size == after}
+        girths = [key for key in one.keys() & two.keys() if key[0] in GIRTHS]
+        points = {point for point, _ in girths}
+        if "waist" in points and len(points) > 1 and all(values[one[key]] == values[two[key]] for key in girths):
+            same = [key for key in one.keys() & two.keys() if values[one[key]] == values[two[key]]]
+            found |= {n for key in same for n in (one[key], two[key])}
     return found
+
+
+def _all_alike(board: Board, values: dict[int, float]) -> set[int]:
+    """All figures of three sizes or more of which no girth grows: one size's figures, and nobody knows whose."""
+    girths = [places for (point, _), places in board.lines().items() if point in GIRTHS]
+    alike = [len({values[board.index[place]] for place in places}) == 1 for places in girths]
+    enough = len(girths) > 1 and min(len(places) for places in girths) >= 3
+    return set(values) if enough and all(alike) else set()
+
+
+def _standing(run: list[float], point: str) -> set[int]:
+    """A waist or hip that stands still in one step of a run that grows by an inch in all the others.
+
+    At an end the whole row may have slipped by a size; inside one of the two is a copy.
+    """
+    steps = [abs(b - a) for a, b in pairwise(run)]
+    if point not in ("waist", "hip") or len(steps) < 3 or steps.count(0) != 1 or sorted(steps)[1] < 0.9:
+        return set()
+    at = steps.index(0)
+    return set(range(len(run))) if at in (0, len(steps) - 1) else {at, at + 1}
 
 
 def _broken_relations(by: dict[str, float]) -> list[tuple[str, ...]]:
@@ -125,9 +167,10 @@ def _broken_relations(by: dict[str, float]) -> list[tuple[str, ...]]:
 
 
 def _uneven(run: list[float], point: str) -> set[int]:
-    """Positions that stand off the line between their neighbours."""
+    """Positions that stand off the line between their neighbours, or at an end of the line on from the two before."""
     found = set()
     for n in range(1, len(run) - 1):
         if abs(run[n] - (run[n - 1] + run[n + 1]) / 2) > 2 * TOLERANCE[point]:
             found.add(n)
-    return found
+    ends = [(0, run[:3]), (len(run) - 1, run[:-4:-1])] if len(run) >= 4 else []
+    return found | {n for n, (a, b, c) in ends if abs(a - 2 * b + c) > 2 * TOLERANCE[point]}
