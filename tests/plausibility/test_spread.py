@@ -135,3 +135,16 @@ def test_a_girth_far_from_that_of_other_lengths_is_held_alone_where_two_agree() 
 def test_messages_print_short_decimals(inches: Inches, told: str) -> None:
     (finding,) = judged([figure("inseam", 4 if inches == 28 else inches), figure("outseam", inches, "6")])[1][-1:]
     assert f" {told} in" in finding.message or "4 in" in finding.message
+
+
+TWINS = [
+    pytest.param({"waist": [28, 29, 30], "knee": [28, 29, 30]}, {"waist", "knee"}, id="a waist's row as the knee's"),
+    pytest.param({"knee": [15, 16, 17], "leg_opening": [15, 16, 17]}, set(), id="a straight leg"),
+    pytest.param({"thigh": [24, 24, 24], "back_rise": [24, 24, 24]}, set(), id="rows that stand still"),
+]
+
+
+@pytest.mark.parametrize(("rows", "points"), TWINS)
+def test_one_row_under_two_names(rows: Rows, points: set[str]) -> None:
+    figures = table(rows)
+    assert {figures[index].point for index in held(figures) if holding(figures) & {"copied-row"}} == points

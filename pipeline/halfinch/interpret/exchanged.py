@@ -111,7 +111,8 @@ def find_misplaced(group: list[RawFigure], knowledge: Knowledge) -> tuple[str, .
     others = [(score_rows(table, hints, knowledge).score, names) for table, names in rival_tables(rows)]
     best, points = max(others, key=lambda pair: pair[0], default=(printed.score, ()))
     gain = best - printed.score
-    least = FAR_BETTER if silent else 2.5 * FAR_BETTER  # where all is said, limits and relations speak for themselves
+    # Where all is said, limits and relations speak for themselves; where none is broken, much may be merely unusual.
+    least = FAR_BETTER * (2.5 if not silent else 1 if printed.broken else 1.3)
     if gain < least or (best < -BELIEVED and gain < -1.5 * best):
         return ()
     return points

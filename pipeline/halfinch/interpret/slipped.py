@@ -83,7 +83,7 @@ def doubt_short_rows(rows: list[list[RawFigure]], columns: Columns, table: Table
     """
     sized = sized_columns(columns)
     full = sum(1 for figures in rows if len(figures) == len(sized))
-    if len(sized) < 4 or full < 2:
+    if len(sized) < 4 or full < (1 if across else 2):
         return
     marked = {row[sized[0]].place for row in table.rows if row[sized[0]] is not None and not is_blank(row[sized[-1]])}  # type: ignore[union-attr]
     for figures in rows:

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Set
-from itertools import pairwise
+from collections.abc import Iterator, Set
+from itertools import combinations, pairwise
 
+from halfinch.figure import Figure
 from halfinch.plausibility.docket import Docket, runs_of
 from halfinch.plausibility.run import LEAST_SIZES
 
 GIRTHS = ("waist", "hip", "thigh", "knee", "leg_opening")
-TWINS = (("front_rise", "back_rise"), ("thigh", "knee"), ("hip", "thigh"), ("waist", "hip"), ("inseam", "outseam"))
-"""Points that are never equal over a whole graded run; a straight leg's knee and opening may be."""
+MAY_BE_EQUAL = ("knee", "leg_opening")
+"""A straight leg's knee and opening; no other two points are printed with the same numbers over a whole graded run."""
 
 
 def judge_constant_girths(docket: Docket) -> None:
@@ -52,19 +53,32 @@ def judge_copied_rows(docket: Docket, bulging: Set[str]) -> None:
 
     `bulging`: garments whose knee may be as wide as their thigh, because the leg bulges there.
     """
-    runs = runs_of(docket)
-    for (garment, point, length), indices in runs.items():
-        for one, other in TWINS:
-            twin = runs.get((garment, other, length), [])
-            if point != one or len(indices) < LEAST_SIZES or len(twin) != len(indices) or is_constant(docket, indices):
-                continue
-            if garment in bulging and (one, other) == ("thigh", "knee"):
-                continue
-            values = [docket.figures[index].length_nm for index in indices]
-            if values == [docket.figures[index].length_nm for index in twin]:
-                docket.hold(
-                    [*indices, *twin], "copied-row", f"{one} and {other} are the same in every size", "ask which it is"
-                )
+    for (garment, one, length), (_, other, beside), indices, twin in pairs_of_runs(docket):
+        bulges = garment in bulging and {one, other} == {"thigh", "knee"}
+        if length != beside or bulges or {one, other} == set(MAY_BE_EQUAL) or is_constant(docket, indices):
+            continue
+        if all(is_same(docket.figures[a], docket.figures[b]) for a, b in zip(indices, twin, strict=True)):
+            docket.hold(
+                [*indices, *twin], "copied-row", f"{one} and {other} are the same in every size", "ask which it is"
+            )
+
+
+Key = tuple[str, str, str]
+
+
+def pairs_of_runs(docket: Docket) -> Iterator[tuple[Key, Key, list[int], list[int]]]:
+    """Each two rows of one garment that have figures for equally many sizes, three or more."""
+    runs = [(key, run) for key, run in runs_of(docket).items() if is_of_garment(docket, key[1])]
+    for (one, indices), (other, twin) in combinations(runs, 2):
+        alike = (one[1] in GIRTHS) == (other[1] in GIRTHS)  # an opening and a rise may agree by chance
+        if alike and one[0] == other[0] and len(indices) == len(twin) >= LEAST_SIZES:
+            yield one, other, indices, twin
+
+
+def is_same(one: Figure, other: Figure) -> bool:
+    """The same length, or two girths of the same print, read flat here and round there."""
+    girths = {one.point, other.point} <= set(GIRTHS) and "derived" not in (one.basis, other.basis)
+    return one.size == other.size and (one.length_nm == other.length_nm or (girths and one.raw == other.raw))
 
 
 def judge_copied_sizes(docket: Docket) -> None:
@@ -88,7 +102,7 @@ def judge_copied_sizes(docket: Docket) -> None:
                 copied = [
                     index
                     for point, twin in twins.items()
-                    if point in girths or not often_stands(docket, points[point])
+                    if point in girths or not is_constant(docket, points[point])
                     for index in twin
                 ]
                 docket.hold(

@@ -28,6 +28,8 @@ def find_breaks(run: Run) -> list[int]:
     than three usual tolerances and one and a half steps. The figures whose removal mends most steps are taken; where
     two do it equally well, both are.
     """
+    if len(run.values) == 2 and max(run.values) > min(run.values) * A_HALF:
+        return list(run.indices)
     if len(run.values) < LEAST_SIZES:
         return []
     values = list(run.values)
@@ -38,6 +40,8 @@ def find_breaks(run: Run) -> list[int]:
     broken: list[int] = []
     most = max(1, len(values) // 3)
     step = _usual_step(values)
+    if turned := _find_turned(values, step, run.point):
+        return [run.indices[i] for i in turned]
     while bad := _count_bad(values, alive, step, run.point):
         costs = [(_count_bad(values, [j for j in alive if j != i], step, run.point), i) for i in alive]
         least = min(cost for cost, _ in costs)
@@ -49,6 +53,21 @@ def find_breaks(run: Run) -> list[int]:
         if len(broken) > most + 1 or len(alive) < 2:
             break
     return [run.indices[i] for i in sorted(broken)]
+
+
+A_HALF = Fraction(3, 2)
+"""Two sizes are no run, but one of them half the other is a half girth, another unit or a slip."""
+
+
+def _find_turned(values: list[Fraction], usual: Fraction, point: PointKnowledge) -> list[int]:
+    """Two neighbours of a broken run that would be even if they changed places: which size is whose?"""
+    if not _count_bad(values, list(range(len(values))), usual, point):
+        return []
+    for i in range(len(values) - 1):
+        changed = [*values[:i], values[i + 1], values[i], *values[i + 2 :]]
+        if values[i + 1] < values[i] and not _count_bad(changed, list(range(len(values))), _usual_step(changed), point):
+            return [i, i + 1]
+    return []
 
 
 STEADY = Fraction(9, 10)

@@ -12,7 +12,7 @@ from halfinch.plausibility.docket import Docket, runs_of
 
 OF_ITS_SIZE = frozenset({"run", "range", "copied-size"})
 """Rules that point at one figure of a row, not at the row."""
-GRADED = frozenset({"waist", "hip", "thigh"})
+GRADED = frozenset({"waist", "hip", "thigh", "knee"})
 """Girths that grow with every size."""
 NOT_OF_THE_ROW = frozenset({"run", "copied-size", "same-for-all", "length-order"})
 
@@ -40,8 +40,8 @@ def spread_over_rows(docket: Docket) -> None:
 def spread_over_sizes(docket: Docket) -> None:
     """The rest of a size whose girths fall out of their runs, where it differs from its neighbours.
 
-    That is two girths and most of waist, hip and thigh; in two sizes, which were exchanged, or with other points in
-    one, whose cells have slipped. Two cells exchanged within a size are no doubt about the others.
+    That is two girths and half of waist, hip, thigh and knee; in two sizes, which were exchanged, or with other points
+    in one, whose cells have slipped. Two cells exchanged within a size are no doubt about the others.
     """
     runs = runs_of(docket, held_too=True)
     failed: dict[tuple[str, str], dict[str, set[str]]] = defaultdict(lambda: defaultdict(set))
@@ -56,7 +56,7 @@ def spread_over_sizes(docket: Docket) -> None:
         off = {
             size
             for size, points in sizes.items()
-            if len(points & GRADED) >= 2 and len(points & GRADED) * 3 >= len(asked[key][size] & GRADED) * 2
+            if len(points & GRADED) >= 2 and len(points & GRADED) * 2 >= len(asked[key][size] & GRADED)
         }
         for size in off:
             if len(off) >= 2 or len(sizes[size]) >= 4:
