@@ -22,6 +22,7 @@ from halfinch.interpret.subject import (
     UNCLEAR,
     Subject,
     decide_subject,
+    tells_tally,
 )
 from halfinch.interpret.surroundings import (
     Surroundings,
@@ -236,7 +237,7 @@ def read_heading(text: Text, reader: Reader, context: Facets) -> list[RawFigure]
 def is_paper(text: str, book: Phrasebook) -> bool:
     """Whether a heading names a document of counts, prices or persons."""
     folded = fold(text)
-    return book.counts.search(folded) is not None or book.surveys.search(folded) is not None
+    return tells_tally(folded, book) or any(one.search(folded) for one in (book.counts, book.surveys))
 
 
 def find_offers(sheet: Sheet, reader: Reader) -> set[int]:

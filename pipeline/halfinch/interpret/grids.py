@@ -21,6 +21,8 @@ from halfinch.sheet import Grid
 
 HEAD_ROWS, HEAD_COLUMNS, MOST_ROWS = 40, 120, 2000
 """Where the quick look goes: a table of ours names a point within its first rows or at its sides."""
+MOST_CELLS, LONGEST_LABEL = 6_000, 80
+"""A larger table has to name a point of ours by a label of its own, no longer than this."""
 CLEARLY = 1.25
 """A reading is taken when it scores this many times its best rival that says something else."""
 
@@ -85,6 +87,8 @@ def may_be_ours(table: Table, around: Surroundings, reader: Reader) -> bool:
         return True
     heads = [cell for row in table.rows[:HEAD_ROWS] for cell in distinct(row[:HEAD_COLUMNS])]
     sides = [cell for row in table.rows[HEAD_ROWS:MOST_ROWS] for cell in row[:3] if cell is not None]
+    if len(table.rows) * table.width > MOST_CELLS:
+        return any(len(cell.text) <= LONGEST_LABEL and reader.read(cell.text).is_ours for cell in [*heads, *sides])
     return any(
         (len(cell.text) > 24 and any(c.isdigit() for c in cell.text)) or reader.read(cell.text).is_label
         for cell in [*heads, *sides]

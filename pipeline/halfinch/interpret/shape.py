@@ -17,6 +17,8 @@ from halfinch.normalise.size_labels import read_size_run
 from halfinch.sheet import Cell
 
 SURE_RUN = 0.8
+LONGEST_LABEL = 80
+"""Letters; no label is longer, in however many cells it stands."""
 MOST_LEADING = 5
 """More columns of words before the first figure are no parts of one label."""
 _BARS = re.compile(r"\s*\|{1,2}\s*|\s*;\s*")
@@ -139,10 +141,12 @@ def settle_taille(table: Table, reader: Reader) -> Table:
         for column_index, cell in enumerate(row):
             if cell is None:
                 continue
+            if len(cell.text) > LONGEST_LABEL:
+                continue
             read = reader.read(cell.text)
             bare, behind = cut_unit(cell.text, reader)
             if not pattern.fullmatch(fold(bare)):
-                strong = [one for one in distinct(table.column(column_index)[row_index + 1 :]) if read.is_ours]
+                strong = distinct(table.column(column_index)[row_index + 1 :]) if read.is_ours else []
                 sizes = [reader.read(one.text).size for one in strong]
                 if len(sizes) > 1 and all(size is not None and size.strength >= 0.8 and size.waist for size in sizes):
                     return settle_taille(replace_cell(table, cell, replace(cell, text="Size")), reader)
@@ -305,6 +309,8 @@ def best_label(row: Line, leading: list[int], reader: Reader) -> Cell | None:
     best_score = -1.0
     for count in range(1, len(cells) + 1):
         part = cells[-count:]
+        if sum(len(cell.text) for cell in part) > LONGEST_LABEL:
+            break
         for order in (part, part[::-1]):
             text = " ".join(cell.text for cell in order)
             read = reader.read(text)

@@ -10,7 +10,7 @@ from halfinch.interpret.evidence import USUAL, inch_factor, suits_somehow
 from halfinch.interpret.facets import Reader
 from halfinch.interpret.raw import RawFigure, Reading
 from halfinch.interpret.surroundings import Surroundings
-from halfinch.interpret.words import fold, phrasebook
+from halfinch.interpret.words import Phrasebook, fold, phrasebook
 from halfinch.knowledge import Knowledge
 
 _BRACKETED = re.compile(r"[(（\[]([^()（）\[\]]+)[)）\]]")
@@ -83,11 +83,16 @@ def is_paper_over(reading: Reading, around: Surroundings, said: str, reader: Rea
     book = phrasebook(reader.knowledge)
     folded = [fold(text).strip() for text in [*reading.titles[:3], *around.near[:3]]]
     over = [text for text in folded if not (text.endswith(SENTENCE) and book.talk.search(text))]
-    alone = [part.strip(" .:") for text in over for part in [text.strip(" .:()[]"), *_BRACKETED.findall(text)]]
-    if any(map(book.tallies.fullmatch, alone)) or any(map(book.surveys.search, over)):
+    if any(tells_tally(text, book) or book.surveys.search(text) for text in over):
         return True
     measured = any(figure.printed.unit or figure.facets.unit for figure in reading.figures)
     return not (measured and said == "ours") and any(book.counts.search(text) for text in over)
+
+
+def tells_tally(folded: str, book: Phrasebook) -> bool:
+    """Whether a text, or what stands in brackets in it, is a measure that is no length: "pieces", "Retouren (Anzahl)"."""
+    parts = [folded.strip(" .:()[]"), *_BRACKETED.findall(folded)]
+    return any(book.tallies.fullmatch(part.strip(" .:")) for part in parts)
 
 
 def is_list_of_labels(reading: Reading, reader: Reader) -> bool:
