@@ -90,7 +90,7 @@ def is_paper_over(reading: Reading, around: Surroundings, said: str, reader: Rea
 
 
 def tells_tally(folded: str, book: Phrasebook) -> bool:
-    """Whether a text, or what stands in brackets in it, is a measure that is no length: "pieces", "Retouren (Anzahl)"."""
+    """Whether a text, or its part in brackets, is a measure that is no length: "pieces", "Retouren (Anzahl)"."""
     parts = [folded.strip(" .:()[]"), *_BRACKETED.findall(folded)]
     return any(book.tallies.fullmatch(part.strip(" .:")) for part in parts)
 
