@@ -18,6 +18,8 @@ SURE_GAP = 1.0  # of the letter size: such a gap is hardly a blank between words
 
 RUNNING = 6  # words: a line of a cell with so many goes on in the next
 
+UNSPACED = 0x2E80  # signs from here on stand without blanks between words
+
 BULLETS = frozenset("•·◦▪■●○‣")
 
 _NUMBER = re.compile(r"[-+±]?\d+")
@@ -120,13 +122,18 @@ def make_chunk(words: list[Word]) -> Chunk:
     )
 
 
+def whole(upper: str, lower: str) -> bool:
+    """True when a line broken here stands without a blank: between two signs of a script that has none."""
+    return ord(upper[-1]) > UNSPACED and ord(lower[0]) > UNSPACED
+
+
 def cell_text(chunks: list[Chunk]) -> str:
     """The lines of one cell, from the top: a line break stays, but for running text and a broken mixed number."""
     text = chunks[0].text
     for upper, lower in itertools.pairwise(chunks):
         mixed = _NUMBER.fullmatch(upper.words[-1].text) and _FRACTION.fullmatch(lower.words[0].text)
         running = len(upper.words) >= RUNNING and any(char.isalpha() for char in upper.text)
-        text += (" " if mixed or running else "\n") + lower.text
+        text += ("" if whole(text, lower.text) else " " if mixed or running else "\n") + lower.text
     return text
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from halfinch.readers.pdf.lines import Chunk
+from halfinch.readers.pdf.lines import Chunk, whole
 from halfinch.sheet import Box, Cell
 
 
@@ -57,6 +57,8 @@ def join_wrapped(lines: list[str]) -> str:
     for line in lines:
         if len(text) > 2 and text.endswith("-") and text[-2].isalpha() and line[:1].islower() and " " in text:
             text = text[:-1] + line
+        elif text and whole(text, line):
+            text += line
         else:
             text = f"{text} {line}" if text else line
     return text

@@ -174,22 +174,22 @@ def _split_run(run: list[Line], bound: Bound, title: Line | None) -> list[list[L
         if len(upper) < 2 or len(lower) < 2:
             continue
         again = single and title is not None and _like(line, title, upper)
-        if again or _other_columns(upper, lower) or (single and _new_title(line, gap, usual, upper, lower)):
+        if again or _other_columns(upper, lower, bound) or (single and _new_title(line, gap, usual, upper, lower)):
             return [upper, *_split_run(lower, bound, line if single else None)]
     return [run]
 
 
-def _other_columns(upper: list[Line], lower: list[Line]) -> bool:
+def _other_columns(upper: list[Line], lower: list[Line], bound: Bound) -> bool:
     """True when two stacks of rows do not fit into one set of columns."""
-    many = [line for line in lower if len(line.chunks) >= 2], [line for line in upper if len(line.chunks) >= 2]
-    if len(many[0]) < 2 or len(many[1]) < 2:
+    above, below = merge_bound(upper, bound), merge_bound(lower, bound)
+    if any(sum(len(row) >= 2 for row in rows) < 2 for rows in (above, below)):
         return False
-    one, two = len(find_strips(_rows_of(upper))), len(find_strips(_rows_of(lower)))
-    both = find_strips(_rows_of([*upper, *lower]))
+    one, two = len(find_strips(above)), len(find_strips(below))
+    both = find_strips([*above, *below])
     if len(both) < max(one, two):
         return True
-    crossings = sum(c.x0 < left - 1 and c.x1 > right + 1 for line in lower for c in line.chunks for left, right in both)
-    return crossings > len(lower) and one != two
+    crossings = sum(c.x0 < left - 1 and c.x1 > right + 1 for row in below for c in row for left, right in both)
+    return crossings > len(below) and one != two
 
 
 def _like(line: Line, title: Line, rows: list[Line]) -> bool:

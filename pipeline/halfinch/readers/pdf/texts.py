@@ -8,7 +8,7 @@ from collections import Counter, defaultdict
 from collections.abc import Sequence
 
 from halfinch.readers.pdf.ink import union_box
-from halfinch.readers.pdf.lines import BULLETS, Chunk, Line, make_chunk, typed_blank
+from halfinch.readers.pdf.lines import BULLETS, UNSPACED, Chunk, Line, make_chunk, typed_blank, whole
 from halfinch.readers.pdf.model import TableBlock, TextBlock
 from halfinch.sheet import EMPHASIS
 
@@ -22,7 +22,6 @@ MARGIN = 2.0  # points by which blocks may overlap and still be told apart
 NEARLY = 4.0  # letter sizes: lines broken between words end within this of each other
 SLACK = 0.02  # of a line's length: so far may its end be from the margin although the next word seems to have room
 LONG_LINE = 7  # words: a line of so many may be part of a text whatever its words
-ASIAN = 0x2E80  # signs from here on stand without blanks between words
 
 _BULLETED = re.compile(r"[•·*▪◦●]|[-–](?!\s*\d)")
 _UNFINISHED = re.compile(r"([,(\[/&+]|\s[-–—])$")
@@ -178,7 +177,7 @@ def _same_text(block: TextBlock, chunk: Chunk, margins: _Margins) -> bool:
         return False
     if abs(last.x0 - chunk.x0) > 2.5 * chunk.size or _BULLETED.match(chunk.text) or _ENUMERATOR.match(chunk.text):
         return False
-    asian = ord(last.text[-1]) > ASIAN and ord(chunk.text[0]) > ASIAN
+    asian = whole(last.text, chunk.text)
     if not (last.prose or _is_long(last) or block.kind == "item"):
         return False
     opening = block.chunks[0].words[0].text
@@ -196,7 +195,7 @@ def _same_text(block: TextBlock, chunk: Chunk, margins: _Margins) -> bool:
 
 
 def _is_long(chunk: Chunk) -> bool:
-    return len(chunk.words) >= LONG_LINE or (ord(chunk.text[-1]) > ASIAN and len(chunk.text) >= 2 * LONG_LINE)
+    return len(chunk.words) >= LONG_LINE or (ord(chunk.text[-1]) > UNSPACED and len(chunk.text) >= 2 * LONG_LINE)
 
 
 def _name_kind(block: TextBlock, body: float, sizes: list[float]) -> None:
