@@ -28,8 +28,9 @@ _SIZE_BEHIND = re.compile(r"\((\d{2}|[XSML]{1,4})\s+([^\W\d_]{3,12})\)")
 """A size before its word: "(38 beden)"."""
 _SIZE_GLUED = re.compile(rf"(?<![\w.,])(\d{{2}}|[XSML]{{1,4}})\s?([{EASTERN}]{{1,4}})")
 """A size before its word without a bracket, as the East writes it: "27사이즈", "Mサイズ"."""
-_BARE_SIZE = re.compile(r"\s+(?:3[0-9]|4[0-9]|5[0-8]|X{0,3}[SML])(?![\w.,½]| ?cm)")
+_BARE_SIZE = re.compile(r"\s+(?:3[0-9]|4[0-9]|5[0-8]|X{0,3}[SML])(?![\w½]|[.,]\d| ?cm)")
 """A number that is a size behind "taille", not the waist in centimetres."""
+_CODED = re.compile(r"\d{1,3}\s+[^\W\d_]")
 _ALONE = re.compile(r"\s+\d{1,2}\s*")
 """A heading of nothing but "Taille 28": a waist would have its unit, or a colon before it."""
 _LEADING_SIZE = re.compile(r"\s*([\w/ ]{1,8}?)\s*(?::|\s[-–—]\s)")
@@ -161,6 +162,8 @@ def find_size(line: str, reader: Reader) -> SizeMention | None:
     for match in WORD.finditer(line):
         short = line[match.end() : match.end() + 1] == "." and len(match.group()) < 3
         word = match.group() + ("." if short else "")
+        if not line[: match.start()].strip() and _CODED.match(line, match.end()):
+            continue  # "T18 Low hip": the code of a row, no size
         known = _role(word, reader) in ("size", "base_size")
         if not known and not (
             ambiguous.fullmatch(fold(word))

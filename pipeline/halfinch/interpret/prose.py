@@ -26,6 +26,7 @@ from halfinch.interpret.clauses import (
 from halfinch.interpret.facets import GOOD_LABEL, Facets, Reader
 from halfinch.interpret.raw import RawFigure
 from halfinch.interpret.sized_lines import read_part, split_parts
+from halfinch.interpret.words import fold, phrasebook
 from halfinch.normalise.numbers import FoundNumber, Printed, read_number
 from halfinch.normalise.point_labels import (
     FoundLabel,
@@ -36,6 +37,7 @@ from halfinch.normalise.size_labels import read_size_label
 
 MAX_TEXT = 20_000
 LEAST_LISTED = 3
+LARGEST_SIZE = 60
 MOST_UNKNOWN = 4
 """Words of a label that is not known."""
 _SENTENCE = re.compile(r"[.:]\s")
@@ -155,6 +157,8 @@ def _read_pairs(clause: Clause, listed: bool, reader: Reader) -> Iterator[Pair]:
         gap = _UNIT_GAP.sub("", gap) if unit else gap
         if not found.label.point or found.label.score < GOOD_LABEL:
             continue
+        if may_be_size(clause.text[found.start : found.end], number.printed, reader):
+            continue
         if not _may_take(number.printed, gap, listed or bool(unit)):
             continue
         taken.add(id(found))
@@ -162,6 +166,13 @@ def _read_pairs(clause: Clause, listed: bool, reader: Reader) -> Iterator[Pair]:
             continue  # several figures behind one label and nothing says whose they are
         refined = refine_label(clause, found, number, reader) if before else found
         yield refined, number.printed, Facets(unit=unit), clause.text[first : number.end]
+
+
+def may_be_size(label: str, printed: Printed, reader: Reader) -> bool:
+    """ "Taille 58", "Taille mesurée : 34": a whole number without a unit behind a word that names size and waist."""
+    twofold = phrasebook(reader.knowledge).ambiguous.search(fold(label.split()[0])) if label.split() else None
+    whole = printed.value.denominator == 1 and printed.value <= LARGEST_SIZE
+    return twofold is not None and len(label.split()) == 1 and whole and not printed.unit
 
 
 def _is_list(clause: Clause, number: FoundNumber, later: FoundNumber) -> bool:
