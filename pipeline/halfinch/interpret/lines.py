@@ -6,6 +6,7 @@ Everything here works on a table whose points stand in its rows; a table with po
 from __future__ import annotations
 
 import re
+from collections import Counter
 from dataclasses import dataclass, field, replace
 
 from halfinch.interpret.facets import (
@@ -144,13 +145,13 @@ def read_header_row(
     facets: list[Facets] = []
     if role in ATTRIBUTE_ROLES or role == "length":
         line = fill_forward(line)
+    slots = Counter(id(cell) for cell in line)
     for index, cell in enumerate(line):
         if cell is None or (index == label and role):
             facets.append(Facets())
         else:
             one = _header_facets(reader.read(cell.text), role, reader)
-            spans = sum(slot is cell for slot in line) > 1
-            facets.append(over_a_group(one, reader.read(cell.text)) if spans else one)
+            facets.append(over_a_group(one, reader.read(cell.text)) if slots[id(cell)] > 1 else one)
     if run is not None:
         for index, size in zip(columns, run.labels, strict=True):
             if size is not None and _may_be_size(facets[index]) and role != "length":

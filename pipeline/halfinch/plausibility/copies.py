@@ -68,11 +68,15 @@ Key = tuple[str, str, str]
 
 def pairs_of_runs(docket: Docket) -> Iterator[tuple[Key, Key, list[int], list[int]]]:
     """Each two rows of one garment that have figures for equally many sizes, three or more."""
-    runs = [(key, run) for key, run in runs_of(docket).items() if is_of_garment(docket, key[1])]
-    for (one, indices), (other, twin) in combinations(runs, 2):
-        alike = (one[1] in GIRTHS) == (other[1] in GIRTHS)  # an opening and a rise may agree by chance
-        if alike and one[0] == other[0] and len(indices) == len(twin) >= LEAST_SIZES:
-            yield one, other, indices, twin
+    garments: dict[str, list[tuple[Key, list[int]]]] = defaultdict(list)
+    for key, run in runs_of(docket).items():
+        if is_of_garment(docket, key[1]) and len(run) >= LEAST_SIZES:
+            garments[key[0]].append((key, run))
+    for runs in garments.values():
+        for (one, indices), (other, twin) in combinations(runs, 2):
+            alike = (one[1] in GIRTHS) == (other[1] in GIRTHS)  # an opening and a rise may agree by chance
+            if alike and len(indices) == len(twin):
+                yield one, other, indices, twin
 
 
 def is_same(one: Figure, other: Figure) -> bool:
