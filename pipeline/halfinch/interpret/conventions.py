@@ -76,10 +76,18 @@ def decide_conventions(
 
 
 def _manner(by_point: dict[str, list[RawFigure]]) -> object:
-    """What tables have to share to be laid flat or measured round alike: the same labels under the same heading."""
+    """What tables have to share to be laid flat or measured round alike: the same labels under the same heading.
+
+    A table whose unit is in doubt is no witness for one whose unit is not.
+    """
     figures = [own[0] for own in by_point.values()]
     labels = frozenset((one.point, one.convention, one.label and one.label.qualifiers) for one in figures)
-    return labels, frozenset((point, _told(own, point)) for point, own in by_point.items())
+    doubted = frozenset(one.unit for own in by_point.values() for one in own if _unit_doubted(one))
+    return labels, frozenset((point, _told(own, point)) for point, own in by_point.items()), doubted
+
+
+def _unit_doubted(figure: RawFigure) -> bool:
+    return any(rule.startswith("unit-") for rule, _ in figure.holds)
 
 
 def make_hints(by_point: dict[str, list[RawFigure]], knowledge: Knowledge, habits: GirthHabits | None = None) -> Hints:
