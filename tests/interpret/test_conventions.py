@@ -172,8 +172,18 @@ def test_tables_laid_out_alike_are_measured_alike() -> None:
 
 def test_a_table_in_a_doubted_unit_is_no_witness_for_the_one_beside_it() -> None:
     """Inches that a heading calls centimetres look flat: the same table in plain inches is not."""
-    curvy = [["POM (in)", "0", "4", "8"], ["Waist", "27", "28", "29"], ["Hip", "36", "37", "38"], ["Thigh", "22", "22.5", "23"]]
-    regular = [["POM (cm)", "0", "4", "8"], ["Waist", "26.5", "27.5", "28.5"], ["Hip", "37.5", "38.5", "39.5"], ["Thigh", "22", "23", "24"]]
+    curvy = [
+        ["POM (in)", "0", "4", "8"],
+        ["Waist", "27", "28", "29"],
+        ["Hip", "36", "37", "38"],
+        ["Thigh", "22", "22.5", "23"],
+    ]
+    regular = [
+        ["POM (cm)", "0", "4", "8"],
+        ["Waist", "26.5", "27.5", "28.5"],
+        ["Hip", "37.5", "38.5", "39.5"],
+        ["Thigh", "22", "23", "24"],
+    ]
     legs = [["Leg opening", "16", "16.25", "16.5"], ["Front rise", "10", "10.5", "11"], ["Inseam", "30", "30", "30"]]
     result = read_sheet("# Curvy jeans", [*curvy, *legs], "# Regular jeans", [*regular, *legs])
     clean = [one for one in result.figures if one.status != "held"]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import pickle
+import re
 import shutil
 from fractions import Fraction
 from pathlib import Path
@@ -13,6 +14,7 @@ import pytest
 from halfinch import figure
 from halfinch.errors import KnowledgeError
 from halfinch.knowledge import find_schemas, load
+from halfinch.knowledge.folding import write_out
 from halfinch.knowledge.spec_words import LANGUAGES
 
 SUMMARY = Path(__file__).parents[1] / "data" / "ansur2_women_summary.csv"
@@ -39,6 +41,13 @@ def test_enumerations_are_the_words_of_the_code() -> None:
     assert tuple(sets["basis"].words) == figure.BASES
     assert set(sets["convention"].words) == set(figure.CONVENTIONS)
     assert tuple(sets["severity"].words) == figure.SEVERITIES
+
+
+def test_no_word_of_flat_or_round_is_a_number_that_may_stand_beside_a_label() -> None:
+    """A slip in a list of alternatives ("乘二|2") would make every 2 beside a label a word for flat."""
+    for phrases in load().modifiers.convention.values():
+        for _, phrase in phrases.all():
+            assert not any(len(words) == 1 and re.fullmatch(r"\d\d?", words[0]) for words in write_out(phrase)), phrase
 
 
 def test_things_left_alone_name_points() -> None:

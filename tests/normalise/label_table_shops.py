@@ -38,6 +38,9 @@ waist flat: 1/2 WB
 waist round: Ttl waist
 thigh: Thigh @ crtch; Thigh 1" bc
 knee: Knee @ 14" BC
+knee: Knee (halfway); Knee @ 1/2 inseam; KNEE (1/2 INSEAM - 2"); Knee midway between crotch and hem; Mid-leg knee
+knee: Knieweite auf halber Höhe; Genou à mi-jambe; Rodilla a media pierna; Ginocchio a metà gamba; Knie halverwege
+knee flat: 1/2 knee at 1/2 inseam less 5 cm; Knee flat, half way down
 leg_opening: Btm opg; BTM opn; Hem opg
 front_rise: Front rise, WB included
 leg_opening flat: Opening (flat)

@@ -11,10 +11,11 @@ import pytest
 from PIL import Image
 
 from halfinch import knowledge
+from halfinch.interpret.subject import BODY, DOUBTED, GARMENT, OTHER, UNCLEAR
 from halfinch.present.seen import draw_sheet
 from halfinch.present.seen.marks import LEGEND, mark_sheet
 from halfinch.present.seen.pages import COLOURS, join_tags, wrap
-from halfinch.present.why import why_data, why_lines
+from halfinch.present.why import SUBJECTS, why_data, why_lines
 from halfinch.work.explaining import Explained, explain_sheets
 
 ROOT = Path(__file__).parents[2]
@@ -43,6 +44,10 @@ def test_the_winner_is_told_with_its_margin(arden: Explained) -> None:
     assert "“points down” wins" in told
     assert "1.25 times is asked" in told
     assert "“1/2 Hip” = hip, flat" in told
+
+
+def test_every_subject_has_its_words() -> None:
+    assert set(SUBJECTS) == {BODY, DOUBTED, GARMENT, OTHER, UNCLEAR}
 
 
 def test_data_is_plain_json(arden: Explained) -> None:

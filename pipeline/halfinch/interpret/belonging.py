@@ -39,6 +39,7 @@ def belongs(
     shaped = any(silhouette_in(text, reader.knowledge) for text in around.titles[:NEAR])
     sized = any(figure.size is not None or figure.length for figure in figures)
     bare = all(figure.size is None or figure.size.size.isdigit() for figure in figures)
+    bare = bare and not any(figure.length.isalpha() for figure in figures)  # petite, tall: of clothes and nothing else
     corners = unknown_corners(reading, reader) if bare else []
     flat = any(figure.label is not None and figure.label.convention == "flat" for figure in figures)
     unread = len(reading.unread) / max(1, len(reading.unread) + len(reading.figures))

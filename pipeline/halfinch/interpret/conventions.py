@@ -27,6 +27,7 @@ from halfinch.knowledge.spec_fit import Silhouette
 from halfinch.knowledge.spec_habits import GirthHabits
 
 UNSAID, OPEN = "flat-or-round-unsaid", "flat-or-round"
+CONTRADICTED_LABEL = "flat-or-round-contradicted"
 CLEAR = 3.0
 """A convention is taken when the best combination without it scores worse by this much."""
 
@@ -160,7 +161,11 @@ def rank_combinations(parts: list[Part], silent: list[str], said: dict[str, str]
     Several garments are several witnesses, but no independent ones: their scores count by the root of their number.
     """
     weighed = [
-        {point: weigh_point(figures, part.hints, knowledge) for point, figures in part.by_point.items()}
+        {
+            point: weigh_point(figures, part.hints, knowledge)
+            for point, figures in part.by_point.items()
+            if point in said or point in silent or not is_girth(knowledge, point)
+        }
         for part in parts
     ]
     garments = [part.garment for part in parts]
@@ -252,7 +257,9 @@ def _told(figures: list[RawFigure], point: str) -> str:
 
 
 def _said(figures: list[RawFigure]) -> str:
-    return next((figure.convention for figure in figures if figure.convention), "")
+    """What is printed of a point; a word that makes nonsense of its own row is no evidence for another."""
+    sound = (figure for figure in figures if not any(rule == CONTRADICTED_LABEL for rule, _ in figure.holds))
+    return next((figure.convention for figure in sound if figure.convention), "")
 
 
 _PLUS = re.compile(r"(?i)^(?:[1-6]x|x{2,}l|[2-6]xl|\d{2}w)|^(?:2[2-9]|3[0-2]|5[2-9]|6\d)$")
@@ -277,6 +284,6 @@ def doubt_labels(by_point: dict[str, list[RawFigure]], knowledge: Knowledge) -> 
         if wrong * 3 >= len(loose) * 2 and right * 3 >= len(loose) * 2:
             for figure in loose:
                 figure.hold(
-                    "flat-or-round-contradicted",
+                    CONTRADICTED_LABEL,
                     f"the sheet says {said}, but the figure only makes sense as {other}; ask which it is",
                 )

@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
+from itertools import pairwise
 
 from halfinch.knowledge import Knowledge
 from halfinch.normalise.label_lexicon import Lexicon, make_lexicon
@@ -176,7 +177,9 @@ def find_convention_said(text: str, knowledge: Knowledge) -> str:
     if loose and not any("measuring" in kinds for kinds in roles):
         return ""  # a flat front, a round neck
     said = {name for name, _ in found}
-    doubled = any("doubling" in kinds for kinds in roles) or any(words[i].text == "2" for i in covered)
+    doubled = any("doubling" in kinds for kinds in roles) or any(
+        {a.text, b.text} in ({"x", "2"}, {"×", "2"}) for a, b in pairwise(words)
+    )
     if "round" in said and doubled:
         return "flat"
     return said.pop() if len(said) == 1 else ""

@@ -241,7 +241,7 @@ def make_lexicon(knowledge: Knowledge) -> Lexicon:
         for words in _forms(phrases):
             if len(words) == 1:
                 roles.setdefault(words[0], set()).add(kind)
-            if kind in ("style", "where", "filler", "soft"):
+            if kind in ("style", "where", "midway", "filler", "soft"):
                 _join(raw, words, Entry(kind, kind))
     lexicon.roles = {word: frozenset(kinds) for word, kinds in roles.items()}
     lexicon.entries = {key: tuple(entries) for key, entries in raw.items()}

@@ -20,6 +20,7 @@ _ORDER = {
     "qualifier": 2,
     "style": 3,
     "where": 3,
+    "midway": 3,
     "convention": 4,
     "unit": 5,
     "filler": 6,
@@ -196,6 +197,32 @@ def find_place(words: list[Word], lexicon: Lexicon) -> Place | None:
         if place is not None:
             return place
     return None
+
+
+def find_midway(words: list[Word], lexicon: Lexicon) -> Place | None:
+    """ "(halfway)", "@ 1/2 inseam - 2 in", "half way between crotch and hem": a place, no half and no inseam."""
+    for start in range(len(words)):
+        for stop in range(min(len(words), start + 5), start, -1):
+            inner = [i for i in range(start, stop) if not lexicon.is_filler(words[i].text)]
+            if not inner or inner[0] != start or inner[-1] != stop - 1:
+                continue
+            entries = lexicon.entries.get(tuple(sorted(_key(words[i]) for i in inner)), ())
+            if any(entry.kind == "midway" for entry in entries):
+                return Place(None, "", "", frozenset(range(start, _midway_ends(words, stop, lexicon))))
+    return None
+
+
+def _midway_ends(words: list[Word], stop: int, lexicon: Lexicon) -> int:
+    """Where the words end that say between what the middle lies, or by how much it is moved."""
+    roles = lexicon.roles.get(words[stop].text, frozenset()) if stop < len(words) else frozenset()
+    if "between" in roles:
+        return next((i for i in range(stop, len(words)) if words[i].text in ")]"), len(words))
+    if not ("less" in roles or (stop < len(words) and words[stop].text in (*DASHES, "+"))):
+        return stop
+    if stop + 1 == len(words) or words[stop + 1].token.kind != "number":
+        return stop
+    unit = stop + 2 < len(words) and _unit_of(words[stop + 2], lexicon)
+    return stop + 3 if unit else stop + 2
 
 
 _SPELT = {"one": Fraction(1), "two": Fraction(2), "three": Fraction(3)}

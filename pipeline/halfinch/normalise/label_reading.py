@@ -11,7 +11,7 @@ from itertools import pairwise
 
 from halfinch.knowledge import Knowledge
 from halfinch.normalise.label_lexicon import OVER, POINT, Lexicon
-from halfinch.normalise.label_match import Match, Place, Word, find_matches, find_place, with_place_origin
+from halfinch.normalise.label_match import Match, Place, Word, find_matches, find_midway, find_place, with_place_origin
 from halfinch.normalise.label_tokens import INCH_SIGNS
 
 _ENDS = {
@@ -61,9 +61,8 @@ class PointLabel:
 
 def read_words(words: list[Word], knowledge: Knowledge, lexicon: Lexicon, code: str = "") -> PointLabel | None:
     """Read a label from its words; None when it names nothing known, or two points at once."""
-    place = find_place(words, lexicon)
-    if place is not None:
-        label = _read_with_place(words, place, knowledge, lexicon, code)
+    for place in (find_midway(words, lexicon), find_place(words, lexicon)):
+        label = _read_with_place(words, place, knowledge, lexicon, code) if place is not None else None
         if label is not None:
             return label
     return _read_matches(words, find_matches(words, lexicon), None, knowledge, lexicon, code)

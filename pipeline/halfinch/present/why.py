@@ -19,6 +19,7 @@ SUBJECTS = {
     "garment": "the garment itself",
     "body": "the body a size is meant for",
     "unclear": "garment or body: not clear, so its figures are held",
+    "doubted": "a garment, but little says that it is trousers, so its figures are held",
     "other": "none of ours, so its figures are left out",
 }
 SAID_BY = {
