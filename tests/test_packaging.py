@@ -34,6 +34,9 @@ TOOLS = {"hatchling", "ruff", "mypy", "import-linter", "pandas-stubs", "lxml-stu
 CARRIERS = {"scikit-learn", "statsmodels"}
 """Of the extra `dev`: read for the documents that they carry, never imported."""
 
+NEEDED_BY_OTHERS = {"python-multipart"}
+"""Asked for because a library of ours only works with it (fastapi reads forms by it), never imported."""
+
 
 BUILD = """
 import os, sys
@@ -68,7 +71,7 @@ def test_wheel_carries_every_module_and_template_and_nothing_else(wheel: zipfile
     source = ROOT / "pipeline" / "halfinch"
     ours = {
         f"halfinch/{name}"
-        for pattern in ("*.py", "*.html", "*.txt", "*.toml", "py.typed")
+        for pattern in ("*.py", "*.html", "*.txt", "*.toml", "*.css", "*.js", "*.svg", "py.typed")
         for name in below(source, pattern)
     }
     names = {name for name in wheel.namelist() if not name.startswith("halfinch/schemas/")}
@@ -112,7 +115,7 @@ def imported_by(*folders: str) -> set[str]:
 
 
 def modules_of(requirements: list[str]) -> set[str]:
-    names = {name_of(one).lower() for one in requirements} - TOOLS - CARRIERS
+    names = {name_of(one).lower() for one in requirements} - TOOLS - CARRIERS - NEEDED_BY_OTHERS
     return {MODULE_OF.get(name, name.replace("-", "_")) for name in names}
 
 

@@ -31,6 +31,10 @@ class CatalogueError(HalfinchError):
     """A catalogue is missing, foreign, locked, older than can be upgraded, or newer than this program."""
 
 
+class BusyError(CatalogueError):
+    """Another program has the catalogue just now; the same call may well succeed a moment later."""
+
+
 class UsageError(HalfinchError):
     """The command line or a call asks for something that does not exist."""
 

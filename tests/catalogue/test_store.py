@@ -111,6 +111,29 @@ def test_readers_and_writers_of_one_program_wait_for_each_other(shop: Shop) -> N
     assert shop.sizes("inseam") == {("8", ""): (29.0,)}
 
 
+def test_readers_by_turns_leave_a_writer_its_gap(shop: Shop) -> None:
+    shop.land(sheet("a.csv", figure("inseam", 29)))
+    over = threading.Event()
+
+    def read_on() -> None:
+        while not over.is_set():
+            with store.reading(shop.path, 20):
+                time.sleep(0.02)
+
+    readers = [threading.Thread(target=read_on) for _ in range(8)]
+    for reader in readers:
+        reader.start()
+    try:
+        for number in range(5):
+            with store.writing(shop.path, "test", 5) as connection:
+                connection.execute("INSERT INTO sources VALUES (?, '')", [str(number)])
+    finally:
+        over.set()
+        for reader in readers:
+            reader.join(20)
+    assert shop.ask("SELECT count(*) FROM sources WHERE length(source) = 1") == [(5,)]
+
+
 def _python(code: str, *arguments: object) -> subprocess.Popen[str]:
     environment = {**os.environ, "PYTHONPATH": os.pathsep.join([str(HERE), *filter(None, sys.path)])}
     command = [sys.executable, "-c", code, *map(str, arguments)]

@@ -18,7 +18,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from halfinch.catalogue import tables
-from halfinch.errors import CatalogueError, UsageError
+from halfinch.errors import BusyError, CatalogueError, UsageError
 
 if TYPE_CHECKING:
     import duckdb
@@ -26,6 +26,10 @@ if TYPE_CHECKING:
 
 DEFAULT_WAIT = 30.0
 """Seconds that a writer or a reader waits for another program to finish."""
+
+POLITE = 2.0
+"""Seconds after a writer has taken the lock in which no reader opens the file before it: many readers by turns would
+never leave it a gap."""
 
 MAGIC_AT, MAGIC = 8, b"DUCK"
 
@@ -55,6 +59,7 @@ def reading(path: Path, wait: float = DEFAULT_WAIT) -> Iterator[duckdb.DuckDBPyC
     Raises CatalogueError where there is no catalogue, it is not ours, too new, damaged, or in use for too long.
     """
     require(path)
+    _let_writer_first(path, wait)
     connection = connect(path, read_only=True, wait=wait)
     try:
         if _schema_version(connection, path) < tables.SCHEMA_VERSION:
@@ -109,7 +114,7 @@ def locked(path: Path, doing: str, wait: float = DEFAULT_WAIT) -> Iterator[None]
     try:
         lock.acquire(timeout=wait)
     except filelock.Timeout:
-        raise CatalogueError(
+        raise BusyError(
             f"{path} is being written by {_holder(path)}; waited {wait:g} s. Try again when it is done."
         ) from None
     except OSError as error:
@@ -123,6 +128,18 @@ def locked(path: Path, doing: str, wait: float = DEFAULT_WAIT) -> Iterator[None]
     finally:
         holder.unlink(missing_ok=True)
         lock.release()
+
+
+def _let_writer_first(path: Path, wait: float) -> None:
+    until = time.monotonic() + min(wait, POLITE)
+    holder = Path(f"{path}.lock.holder")
+    while time.monotonic() < until:
+        try:
+            if time.time() - holder.stat().st_mtime > POLITE:  # at work, or left behind by a program that was killed
+                return
+        except OSError:
+            return
+        time.sleep(0.005)
 
 
 def _myself(doing: str) -> dict[str, str | int]:
@@ -171,12 +188,10 @@ def connect(path: Path, *, read_only: bool, wait: float) -> duckdb.DuckDBPyConne
             if "lock" not in str(error).lower():
                 raise CatalogueError(_damaged(path, error)) from error
             if time.monotonic() >= until:
-                raise CatalogueError(
-                    f"{path} is open in another program; waited {wait:g} s. Close it there."
-                ) from error
+                raise BusyError(f"{path} is open in another program; waited {wait:g} s. Close it there.") from error
         except duckdb.ConnectionException as error:  # open in this very program, for reading beside writing
             if time.monotonic() >= until:
-                raise CatalogueError(f"{path} is open in this program already; waited {wait:g} s.") from error
+                raise BusyError(f"{path} is open in this program already; waited {wait:g} s.") from error
         except (duckdb.InvalidInputException, duckdb.PermissionException) as error:
             raise CatalogueError(f"{path} cannot be opened: {_first_line(error)}") from error
         except duckdb.Error as error:

@@ -18,6 +18,7 @@ from halfinch import __version__
 from halfinch.errors import HalfinchError
 
 COMMANDS: dict[str, tuple[str, str]] = {
+    "serve": ("halfinch.cli.serve", "Open the workbench: all of this in a browser."),
     "import": ("halfinch.cli.import_", "Read sheets into a catalogue."),
     "read": ("halfinch.cli.read", "Show what the reader sees in one sheet; nothing is stored."),
     "match": ("halfinch.cli.match", "Which garments fit a body, as bought or hemmed."),

@@ -1,0 +1,72 @@
+"""What a running workbench knows: its settings, its secret, its templates, its handles."""
+
+from __future__ import annotations
+
+import hashlib
+import hmac
+import secrets
+from dataclasses import dataclass, field
+from functools import cached_property
+from importlib.resources import files
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from halfinch.workbench.handles import Handles
+from halfinch.workbench.settings import Settings
+
+if TYPE_CHECKING:
+    import jinja2
+
+    from halfinch.knowledge import Knowledge
+
+
+@dataclass(eq=False)
+class Desk:
+    """One per server. What a screen keeps between requests, and in no file, is a field of its own here."""
+
+    settings: Settings
+    secret: bytes = field(default_factory=lambda: secrets.token_bytes(32), repr=False)
+    bodies: Handles[Path] = field(default_factory=Handles)
+    """Body files by handle."""
+
+    @property
+    def catalogue(self) -> Path:
+        return self.settings.catalogue
+
+    @property
+    def is_empty(self) -> bool:
+        """True until the first import has made the catalogue's file."""
+        return not self.catalogue.exists()
+
+    @cached_property
+    def templates(self) -> jinja2.Environment:
+        from jinja2 import Environment, PackageLoader, StrictUndefined
+
+        loader = PackageLoader("halfinch.workbench")
+        return Environment(loader=loader, autoescape=True, undefined=StrictUndefined, trim_blocks=True,
+                           lstrip_blocks=True)  # fmt: skip
+
+    @cached_property
+    def knowledge(self) -> Knowledge:
+        from halfinch import knowledge
+
+        return knowledge.load(self.settings.schemas)
+
+    @cached_property
+    def static_version(self) -> str:
+        """Digest of all static files: their addresses change with them, so a browser may keep them for good."""
+        folder = files("halfinch.workbench") / "static"
+        parts = sorted((entry.name, entry.read_bytes()) for entry in folder.iterdir() if entry.is_file())
+        return hashlib.sha256(b"".join(name.encode() + data for name, data in parts)).hexdigest()[:12]
+
+    def sign(self, *parts: str) -> str:
+        """What only this server can make of these words; never the secret itself."""
+        return hmac.new(self.secret, "\0".join(parts).encode(), "sha256").hexdigest()
+
+    def csrf_token(self, session: str) -> str:
+        return self.sign("csrf", session)
+
+    @property
+    def entry_key(self) -> str:
+        """What the cookie of a browser holds that has shown the token."""
+        return self.sign("entry", self.settings.token)

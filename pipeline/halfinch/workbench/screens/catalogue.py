@@ -1,0 +1,15 @@
+"""The screen "catalogue"."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter
+from starlette.responses import HTMLResponse, Response
+
+from halfinch.workbench.view import ViewDep
+
+router = APIRouter(prefix="/catalogue", tags=["catalogue"])
+
+
+@router.get("", response_class=HTMLResponse)
+def show(view: ViewDep) -> Response:
+    return view.page("catalogue/show.html")
