@@ -143,6 +143,27 @@ def test_a_figure_twice_is_caught(damaged: tuple[Audit, list[str]]) -> None:
     assert check.broken == 2
 
 
+ONE = "WHERE tie = (SELECT min(tie) FROM size_rows)"
+
+
+@pytest.mark.parametrize(
+    "damage",
+    [
+        pytest.param(f"UPDATE size_rows SET inseam = inseam + 0.5 {ONE}", id="moved"),
+        pytest.param(f"DELETE FROM size_rows {ONE}", id="lost"),
+        pytest.param("INSERT INTO size_rows SELECT * REPLACE ('99' AS size) FROM size_rows LIMIT 1", id="one-too-many"),
+        pytest.param(f"UPDATE size_rows SET kind = 0 {ONE}", id="other-words"),
+    ],
+)  # fmt: skip
+def test_a_row_of_sizes_that_is_not_what_its_figures_say(clean: Path, tmp_path: Path, damage: str) -> None:
+    path = tmp_path / "shop.duckdb"
+    shutil.copyfile(clean, path)
+    with duckdb.connect(str(path)) as connection:
+        connection.execute(damage)
+    broken = {check.rule: check.broken for check in audit_catalogue(path, load()).checks if not check.passed}
+    assert broken == {"size-kept": 1}
+
+
 def test_what_a_person_ruled_is_past_the_rules_of_plausibility(clean: Path, tmp_path: Path) -> None:
     path = tmp_path / "shop.duckdb"
     shutil.copyfile(clean, path)

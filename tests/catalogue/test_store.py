@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gzip
 import os
 import signal
 import sqlite3
@@ -201,18 +202,39 @@ def test_a_kill_in_the_middle_leaves_whole_sheets_only(shop: Shop) -> None:
     assert len(shop.ask("FROM current_sheets")) == len(sheets) + 1
 
 
+SCHEMA_1 = HERE.parent / "data" / "catalogue-schema-1.duckdb.gz"
+"""The demo, imported by the program that wrote schema version 1."""
+
+
+def test_a_catalogue_of_schema_1_is_upgraded_and_says_the_same(tmp_path: Path) -> None:
+    path = tmp_path / "old.duckdb"
+    path.write_bytes(gzip.decompress(SCHEMA_1.read_bytes()))
+    every = "SELECT * FROM sizes ORDER BY ALL"
+    with duckdb.connect(str(path), read_only=True) as old:
+        before = old.execute(every).fetchall()
+    with store.reading(path) as connection:
+        assert connection.execute("SELECT schema_version FROM meta").fetchall() == [(tables.SCHEMA_VERSION,)]
+        assert connection.execute(every).fetchall() == before
+        assert connection.execute("SELECT kept, count(*) FROM kept_or_told GROUP BY kept").fetchall() == [(True, 77)]
+    assert path.with_name(f"old.duckdb.before-schema-{tables.SCHEMA_VERSION}").exists()
+
+
+NEXT = tables.SCHEMA_VERSION + 1
+
+
 def test_an_older_catalogue_is_upgraded_after_a_backup(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
     shop.land(sheet("a.csv", figure("inseam", 29)))
-    monkeypatch.setattr(tables, "SCHEMA_VERSION", 2)
+    monkeypatch.setattr(tables, "SCHEMA_VERSION", NEXT)
     with pytest.raises(CatalogueError, match="too old"), store.reading(shop.path):
         pass
-    monkeypatch.setitem(store.UPGRADES, 1, lambda connection: connection.execute("CREATE TABLE more (a INTEGER)"))
+    step = {NEXT - 1: lambda connection: connection.execute("CREATE TABLE more (a INTEGER)")}
+    monkeypatch.setattr(store, "UPGRADES", step)
     with store.reading(shop.path) as connection:
-        assert connection.execute("SELECT schema_version FROM meta").fetchall() == [(2,)]
+        assert connection.execute("SELECT schema_version FROM meta").fetchall() == [(NEXT,)]
         assert connection.execute("SELECT count(*) FROM more").fetchall() == [(0,)]
-    kept = shop.path.with_name("shop.duckdb.before-schema-2")
+    kept = shop.path.with_name(f"shop.duckdb.before-schema-{NEXT}")
     with duckdb.connect(str(kept), read_only=True) as before:
-        assert before.execute("SELECT schema_version FROM meta").fetchall() == [(1,)]
+        assert before.execute("SELECT schema_version FROM meta").fetchall() == [(NEXT - 1,)]
         assert before.execute("SELECT count(*) FROM figures").fetchall() == [(1,)]
 
 
@@ -222,8 +244,8 @@ def test_an_upgrade_that_fails_changes_nothing(shop: Shop, monkeypatch: pytest.M
         raise ZeroDivisionError
 
     with monkeypatch.context() as changed:
-        changed.setattr(tables, "SCHEMA_VERSION", 2)
-        changed.setitem(store.UPGRADES, 1, step)
+        changed.setattr(tables, "SCHEMA_VERSION", NEXT)
+        changed.setattr(store, "UPGRADES", {NEXT - 1: step})
         with pytest.raises(ZeroDivisionError), store.reading(shop.path):
             pass
     assert shop.ask("FROM taped") == []

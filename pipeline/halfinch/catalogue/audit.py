@@ -27,7 +27,15 @@ if TYPE_CHECKING:
     import pandas as pd
 
 MOST_EXAMPLES = 20
-TABLES = ("current_figures", "sizes", "current_garments", "current_findings", "current_sheets", "rulings")
+TABLES = (
+    "current_figures",
+    "sizes_from_figures",
+    "kept_or_told",
+    "current_garments",
+    "current_findings",
+    "current_sheets",
+    "rulings",
+)
 NAMED_BY = ("sheet", "place", "merchant", "style", "size", "length", "point")
 """Columns that tell a person which row it is."""
 
@@ -101,7 +109,7 @@ def audit_catalogue(path: Path, knowledge: Knowledge, *, wait: float = store.DEF
         catalogue=path.name,
         knowledge=knowledge.digest,
         figures=len(tables["current_figures"]),
-        sizes=len(tables["sizes"]),
+        sizes=len(tables["sizes_from_figures"]),
         checks=tuple(checks),
     )
 

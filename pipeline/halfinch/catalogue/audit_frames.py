@@ -1,7 +1,8 @@
 """What an audit looks at: the tables in force with columns in which a broken rule shows.
 
-Four frames: `figures` (a row a figure, all of them), `values` (a row a clean number, upper ends of ranges too),
-`sizes` (a row of the clean catalogue) and `steps` (from one size, or one length, to the next). A cell that a rule has
+Five frames: `figures` (a row a figure, all of them), `values` (a row a clean number, upper ends of ranges too),
+`sizes` (a row of the clean catalogue, as the figures tell it), `kept` (the same rows, as they are kept) and `steps`
+(from one size, or one length, to the next). A cell that a rule has
 nothing to say about is empty, and passes. Figures that a person ruled are past the plausibility rules; they need their
 ruling.
 """
@@ -42,6 +43,7 @@ NAMES = {
     "told": "a finding says why",
     "ruling_known": "a ruling in force",
     "longer_by": "inches longer than the shorter length",
+    "kept": "kept as the figures tell it",
     "waist_moves": "the waist grows with the size",
 }
 """Column to the words a person is told."""
@@ -50,12 +52,13 @@ LETTERS = {name: i for i, name in enumerate(("xxs", "xs", "s", "m", "l", "xl", "
 
 
 def make_frames(tables: Mapping[str, pd.DataFrame], knowledge: Knowledge) -> dict[str, pd.DataFrame]:
-    """The four frames out of the tables of one moment."""
+    """The five frames out of the tables of one moment."""
     figures = make_figures(tables, set(knowledge.enumerations.set["unit"].words))
     return {
         "figures": figures,
         "values": make_values(figures, knowledge),
-        "sizes": make_sizes(tables["sizes"], figures, knowledge),
+        "sizes": make_sizes(tables["sizes_from_figures"], figures, knowledge),
+        "kept": tables["kept_or_told"].reset_index(drop=True),
         "steps": make_steps(figures, knowledge),
     }
 

@@ -96,6 +96,7 @@ def add_storage(suite: Suite) -> None:
     suite.within("range-upright", "a printed range runs upwards", "figures", "range_width", low=0)
     suite.within("tolerance-wider", "tolerance is the wider one stated", "figures", "tolerance_off", low=0, high=0)
     suite.within("tolerance-positive", "a tolerance is not below nothing", "figures", "tolerance", low=0)
+    suite.one_of("size-kept", "a row of sizes says what its figures say", "kept", "kept", words=[True])
     suite.within("as-printed", "the stored length is one the printed text can mean", "figures", "raw_off", high=0)
 
 

@@ -14,6 +14,7 @@ from halfinch.catalogue.frames import arrow_table, insert, registered
 from halfinch.catalogue.identity import Stamp, reading_id
 from halfinch.catalogue.rows import Row, Rows, rows_of
 from halfinch.catalogue.rulings import apply_rulings
+from halfinch.catalogue.size_rows import refresh_sizes
 from halfinch.figure import SheetResult
 
 if TYPE_CHECKING:
@@ -104,6 +105,7 @@ def land_in(connection: duckdb.DuckDBPyConnection, arrivals: Sequence[Arrival], 
     _insert_once(connection, tables.FILES, rows.of["files"], "file_id, sheet_id, inner")
     touched |= _merge_garments(connection, rows)
     apply_rulings(connection, {str(row[1]) for row in rows.of["readings"]} | {one.sheet_id for one in receipts})
+    refresh_sizes(connection, touched)
     refresh_crossings(connection, touched, {receipt.source for receipt in receipts})
 
 

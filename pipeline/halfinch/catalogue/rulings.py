@@ -20,6 +20,7 @@ from halfinch.catalogue.crossings import refresh_crossings
 from halfinch.catalogue.exact import inches_to_nm
 from halfinch.catalogue.frames import arrow_table, insert, registered
 from halfinch.catalogue.identity import digest
+from halfinch.catalogue.size_rows import refresh_sizes
 from halfinch.errors import UsageError
 from halfinch.figure import to_inches
 from halfinch.normalise.half_inch import half_inch
@@ -174,7 +175,9 @@ def add_rulings(connection: duckdb.DuckDBPyConnection, rulings: Iterable[Ruling]
     insert(connection, tables.RULINGS, [ruling.row() for ruling in new.values()])
     sheets = _sources_shared(connection, {ruling.sheet_id for ruling in new.values()})
     apply_rulings(connection, sheets)
-    refresh_crossings(connection, _garments_of(connection, sheets))
+    touched = _garments_of(connection, sheets)
+    refresh_sizes(connection, touched)
+    refresh_crossings(connection, touched)
     return len(new)
 
 

@@ -42,8 +42,24 @@ CONFIG: dict[str, str | bool | int | float | list[str]] = {
 CURRENT = ("readings", "figures", "findings", "sheets", "garments")
 """Tables with a view `current_*` of what is in force."""
 
+SIZES_VIEWS = ("sizes", "sizes_from_figures", "kept_or_told")
+"""The clean catalogue as it is kept, as the figures tell it, and whether the two agree (size_rows)."""
+
 Upgrade = Callable[["duckdb.DuckDBPyConnection"], None]
-UPGRADES: dict[int, Upgrade] = {}
+
+
+def _keep_sizes(connection: duckdb.DuckDBPyConnection) -> None:
+    """1 to 2: `sizes`, a view over the figures until then, is kept in a table."""
+    from halfinch.catalogue.size_rows import create_sizes, rebuild_sizes
+    from halfinch.catalogue.views import create_views
+
+    connection.execute("DROP VIEW sizes")
+    create_views(connection)
+    create_sizes(connection)
+    rebuild_sizes(connection)
+
+
+UPGRADES: dict[int, Upgrade] = {1: _keep_sizes}
 """Schema version to the step that brings it to the next one."""
 
 
@@ -74,7 +90,7 @@ def reading(path: Path, wait: float = DEFAULT_WAIT) -> Iterator[duckdb.DuckDBPyC
 
 def read_frames(path: Path, *names: str, wait: float = DEFAULT_WAIT) -> list[pd.DataFrame]:
     """Tables or views as pandas frames, all of one moment."""
-    known = {table.name for table in tables.TABLES} | {f"current_{name}" for name in CURRENT} | {"sizes"}
+    known = {table.name for table in tables.TABLES} | {f"current_{name}" for name in CURRENT} | {*SIZES_VIEWS}
     unknown = [name for name in names if name not in known]
     if unknown:
         raise UsageError(f'There is no table "{unknown[0]}"; choose of {", ".join(sorted(known))}.')

@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     import duckdb
 
-SCHEMA_VERSION = 1
-"""Raised with every change of a table; `schema.UPGRADES` says how the catalogue before it is brought up."""
+SCHEMA_VERSION = 2
+"""Raised with every change of a table; `store.UPGRADES` says how the catalogue before it is brought up."""
 
 STORAGE_VERSION = "v1.2.0"
 """The DuckDB file format that is written: clients from 1.2 on can open the catalogue."""
@@ -251,6 +251,7 @@ HOUSEKEEPING = (FILES, JUDGED, STRETCHED, LOGS)
 
 def create_all(connection: duckdb.DuckDBPyConnection) -> None:
     """Makes every table and view with its comments in an empty database."""
+    from halfinch.catalogue.size_rows import create_sizes
     from halfinch.catalogue.views import create_views
 
     for table in TABLES + HOUSEKEEPING:
@@ -258,6 +259,7 @@ def create_all(connection: duckdb.DuckDBPyConnection) -> None:
         connection.execute(f"CREATE TABLE {table.name} ({columns})")
         comment_on(connection, table)
     create_views(connection)
+    create_sizes(connection)
 
 
 def comment_on(connection: duckdb.DuckDBPyConnection, table: Table, what: str = "TABLE") -> None:

@@ -1,4 +1,4 @@
-"""Views: what is in force now (`current_*`), and `sizes`, the clean catalogue that matching runs on.
+"""Views: what is in force now (`current_*`), and which figures come to which row of `sizes`, the clean catalogue.
 
 How figures come to a row of `sizes` (one garment, size and length):
 
@@ -77,7 +77,7 @@ def candidates_sql(only: str = "TRUE") -> str:
     """SQL of every figure that could stand in a row of `sizes`; `only` narrows it by a condition on garment_id.
 
     Columns: garment_id, size, length (of the row), point, figure_id, sheet_id, reading_id, length_nm, length_to_nm,
-    inches, inches_to, half_inch, status, basis, size_system.
+    inches, inches_to, half_inch, status, basis, size_system, tolerance_minus, tolerance_plus, at_inches, at_from.
     """
     return f"""
     WITH known AS (
@@ -114,6 +114,7 @@ def candidates_sql(only: str = "TRUE") -> str:
     spread AS (
         SELECT t.garment_id, t.size, t.length, u.point, u.figure_id, u.sheet_id, u.reading_id, u.length_nm,
                u.length_to_nm, u.inches, u.inches_to, u.half_inch, u.status, u.basis, u.size_system,
+               u.tolerance_minus, u.tolerance_plus, u.at_inches, u.at_from,
                u.every_size::INT + u.every_length::INT AS generality
         FROM slots t JOIN usable u ON u.garment_id = t.garment_id
             AND (u.every_size OR u.size = t.size) AND (u.every_length OR u.length = t.length)
@@ -127,36 +128,6 @@ def candidates_sql(only: str = "TRUE") -> str:
 
 AGREES = f"""max(length_nm) - min(length_nm) <= {SAME_NM}
     AND max(coalesce(length_to_nm, length_nm)) - min(coalesce(length_to_nm, length_nm)) <= {SAME_NM}"""
-
-
-def sizes_sql() -> str:
-    """SQL of the clean catalogue: one row a garment, size and length, five columns a point."""
-    columns = []
-    for point in POINTS:
-        for name, value in (
-            ("", "inches"),
-            ("_half_inch", "half_inch"),
-            ("_to", "inches_to"),
-            ("_status", "status"),
-            ("_figure", "figure_id"),
-        ):
-            text = name in ("_status", "_figure")
-            picked = f"max(CASE WHEN point = '{point}' THEN taken.{value} END)"
-            filled = f"coalesce({picked}, '')" if text else picked
-            columns.append(f"{filled} AS {point}{name}")
-    return f"""
-    WITH settled AS (
-        SELECT garment_id, size, length, point, max(size_system) AS size_system,
-               CASE WHEN {AGREES} THEN arg_min(
-                   {{inches: inches, half_inch: half_inch, inches_to: inches_to, status: status, figure_id: figure_id}},
-                   (CASE WHEN basis = 'ruled' THEN 'a' WHEN status = 'accepted' THEN 'b' ELSE 'c' END) || figure_id)
-               END AS taken
-        FROM size_candidates GROUP BY garment_id, size, length, point)
-    SELECT s.garment_id, g.merchant, g.style, g.style_code, g.block, s.size, s.size_system, s.length,
-           {", ".join(f"s.{p}{n}" for p in POINTS for n in ("", "_half_inch", "_to", "_status", "_figure"))}
-    FROM (SELECT garment_id, size, max(size_system) AS size_system, length, {", ".join(columns)}
-          FROM settled GROUP BY garment_id, size, length) s
-        JOIN garments g USING (garment_id)"""
 
 
 def _sizes_table() -> Table:
@@ -199,10 +170,8 @@ VIEWS = (
 
 
 def create_views(connection: duckdb.DuckDBPyConnection) -> None:
-    """Makes or remakes every view, with comments."""
+    """Makes or remakes every view but those of the sizes (size_rows.create_sizes), with comments."""
     for table, sql in VIEWS:
         connection.execute(f"CREATE OR REPLACE VIEW {table.name} AS {sql}")
         comment_on(connection, table, "VIEW")
     connection.execute(f"CREATE OR REPLACE VIEW size_candidates AS {candidates_sql()}")
-    connection.execute(f"CREATE OR REPLACE VIEW sizes AS {sizes_sql()}")
-    comment_on(connection, SIZES, "VIEW")
