@@ -2,6 +2,11 @@
 
 from __future__ import annotations
 
+import multiprocessing
+from collections.abc import Callable, Iterable
+from concurrent.futures import ProcessPoolExecutor
+from typing import TypeVar
+
 import pytest
 
 from .foreign import (
@@ -21,6 +26,13 @@ from .plan import Wish
 LARGEST_HERE = 20_000
 """Bytes: larger documents of packages are left to `python -m tests.press --foreign --carried`."""
 EVERY = 8
+T = TypeVar("T")
+
+
+def in_a_process(read: Callable[[T], Foreign], tasks: Iterable[T]) -> list[Foreign]:
+    """Reads them in a fresh process: what the tests before these have held in memory is not the reader's."""
+    with ProcessPoolExecutor(1, mp_context=multiprocessing.get_context("spawn")) as pool:
+        return list(pool.map(read, tasks, chunksize=16))
 
 
 def assert_nothing(rows: list[Foreign]) -> None:
@@ -31,7 +43,7 @@ def assert_nothing(rows: list[Foreign]) -> None:
 
 
 def test_invented_documents() -> None:
-    rows = [run_foreign((seed, Wish())) for seed in range(len(NAMES))]
+    rows = in_a_process(run_foreign, [(seed, Wish()) for seed in range(len(NAMES))])
     assert len(rows) >= 300
     assert {row.format for row in rows} == {"csv", "html", "xlsx", "ods", "pdf"}
     assert_nothing(rows)
@@ -40,7 +52,7 @@ def test_invented_documents() -> None:
 def test_documents_that_packages_carry() -> None:
     paths = [path for path in carried() if path.stat().st_size <= LARGEST_HERE][::EVERY]
     assert len(paths) >= 60
-    assert_nothing([run_carried(path) for path in paths])
+    assert_nothing(in_a_process(run_carried, paths))
 
 
 @pytest.mark.parametrize("kind", SHELF)
