@@ -109,8 +109,20 @@ class View:
         return Markup(
             template.render(id=self.unique(f"word-{name}"), shown=shown or self.say(f"words.{name}.name"),
                             name=self.say(f"words.{name}.name"), told=self.say(f"words.{name}.is"),
-                            close=self.say("general.close"))
+                            drawing=self.drawing(name), close=self.say("general.close"))
         )  # fmt: skip
+
+    def drawing(self, name: str) -> Markup:
+        """Where a point of measure is taken, '' for a word that there is no drawing of."""
+        from halfinch.present.drawing.points import DRAWN, draw_point
+        from halfinch.present.drawing.svg import STYLE
+
+        if name not in DRAWN:
+            return Markup()
+        word = self.say(f"words.{name}.name")
+        told = self.say("help.drawn", point=word, **{"is": self.say(f"words.{name}.is")})
+        drawn = draw_point(name, word, told, self.unique(f"point-{name}"))
+        return Markup(drawn.replace(f"<style>{STYLE}</style>", ""))  # a page may hold no style: /drawing.css has it
 
     def go(self, path: str) -> Response:
         """Answers a form: the browser goes on to a page of ours."""
