@@ -4,21 +4,27 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import shutil
 import subprocess
 import sys
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import duckdb
 import pytest
+from invented import Shop, figure, sheet
 
 import halfinch
-from halfinch.catalogue.audit import Audit, audit_catalogue
+from halfinch.catalogue.audit.frames import fetch_tables, make_frames
+from halfinch.catalogue.audit.history import compare, keep, read_past
+from halfinch.catalogue.audit.run import Audit, Check, audit_catalogue, load_engine, run_rules
+from halfinch.catalogue.audit.suite import build_rules
 from halfinch.catalogue.rulings import rule
-from halfinch.figure import NM_PER_INCH
+from halfinch.figure import NM_PER_INCH, Garment
 from halfinch.knowledge import load
-from halfinch.present.audit_page import render_audit
+from halfinch.present.audit_page import render_audit, render_index, render_rules
 
 ROOT = Path(__file__).parents[2]
 
@@ -31,6 +37,11 @@ def clean(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture(scope="module")
+def engine() -> Any:
+    return load_engine()
+
+
+@pytest.fixture(scope="module")
 def audit_of_clean(clean: Path) -> Audit:
     return audit_catalogue(clean, load())
 
@@ -40,6 +51,111 @@ def inches(value: str) -> str:
     nm = f"CAST(round(({value}) * {NM_PER_INCH}) AS BIGINT)"
     return f"length_nm = {nm}, inches = {nm} / {NM_PER_INCH}.0, half_inch = round_even({nm} / 12700000.0, 0) / 2"
 
+
+OF_ROZ = "style = 'Roz High Flare'"
+ROZ_SHEET = "ends_with(sheet, 'roz-flare.html')"
+ON_RANGE = "WHERE rule = 'range'"
+RULED = "INSERT INTO rulings (ruling_id, decision, undoes, \"at\") VALUES ('{}', '{}', '{}', now()::TIMESTAMP);"
+TAPED = """INSERT INTO taped (taped_id, garment_id, point, inches)
+    SELECT 't', garment_id, '{}', {} FROM garments LIMIT 1"""
+GAP = """DELETE FROM figures WHERE ends_with(sheet, 'kestle-bootcut.pdf')
+    AND point = 'hip' AND size = '12' AND length = 'regular'"""
+TWICE = f"""INSERT INTO figures SELECT * REPLACE ('x' AS figure_id, length_nm * 2 AS length_nm)
+    FROM figures WHERE {ROZ_SHEET} AND point = 'thigh' AND size = '8'"""
+COPY = f"""
+    INSERT INTO garments (garment_id, merchant, style) VALUES ('copy', 'copperlatch-supply', 'Copycat');
+    CREATE TABLE one AS SELECT *, row_number() OVER (ORDER BY rowid) AS n FROM figures WHERE {ROZ_SHEET};
+    CREATE TABLE two AS SELECT *, row_number() OVER (ORDER BY rowid) AS n FROM figures
+        WHERE ends_with(sheet, 'meadow-wide.xlsx');
+    DELETE FROM figures WHERE ends_with(sheet, 'meadow-wide.xlsx');
+    INSERT INTO figures SELECT two.* EXCLUDE (n) REPLACE ('copy' AS garment_id, one.size AS size,
+        one.length AS length, one.point AS point, one.length_nm AS length_nm) FROM two JOIN one USING (n)"""
+TABLES = [
+    pytest.param(
+        "sheet-unique",
+        f"INSERT INTO sheets SELECT * FROM sheets WHERE {ROZ_SHEET}",
+        "roz-flare.html",
+        id="a-sheet-twice",
+    ),
+    pytest.param(
+        "garment-unique",
+        f"INSERT INTO garments SELECT * FROM garments WHERE {OF_ROZ}",
+        "Roz High Flare",
+        id="a-garment-twice",
+    ),
+    pytest.param(
+        "one-sheet-a-source",
+        "UPDATE receipts SET source = (SELECT min(source) FROM receipts)",
+        "meadow-wide.xlsx",
+        id="two-sheets-at-one-source",
+    ),
+    pytest.param(
+        "size-unique",
+        f"INSERT INTO garments SELECT * FROM garments WHERE {OF_ROZ}",
+        "Roz High Flare",
+        id="a-size-twice",
+    ),
+    pytest.param(
+        "sheet-has-figures",
+        "DELETE FROM figures WHERE ends_with(sheet, 'vintage-straight.html')",
+        "vintage-straight.html",
+        id="all-figures-of-a-sheet-gone",
+    ),
+    pytest.param("run-whole", GAP, "12 · regular · hip", id="a-figure-gone"),
+    pytest.param(
+        "merchant-given", f"UPDATE garments SET merchant = '' WHERE {OF_ROZ}", "Roz High Flare", id="nobody's-garment"
+    ),
+    pytest.param(
+        "state-known", f"UPDATE garments SET state = 'ironed' WHERE {OF_ROZ}", "state = ironed", id="unknown-state"
+    ),
+    pytest.param(
+        "price-positive", f"UPDATE garments SET price = -118 WHERE {OF_ROZ}", "price = -118", id="a-price-below-nothing"
+    ),
+    pytest.param(
+        "stretch-a-share", f"UPDATE garments SET stretch = 20 WHERE {OF_ROZ}", "stretch = 20", id="per-cent-for-a-share"
+    ),
+    pytest.param(
+        "outcome-known", f"UPDATE sheets SET outcome = 'fine' WHERE {ROZ_SHEET}", "outcome = fine", id="unknown-outcome"
+    ),
+    pytest.param(
+        "severity-known", f"UPDATE findings SET severity = 'loud' {ON_RANGE}", "severity = loud", id="unknown-severity"
+    ),
+    pytest.param(
+        "finding-unique", f"INSERT INTO findings SELECT * FROM findings {ON_RANGE}", "range", id="a-finding-twice"
+    ),
+    pytest.param("finding-says", f"UPDATE findings SET message = '' {ON_RANGE}", "range", id="a-finding-without-words"),
+    pytest.param(
+        "finding-figure-known",
+        f"UPDATE findings SET figure_id = 'nobody' {ON_RANGE}",
+        "figure_id = nobody",
+        id="a-finding-on-no-figure",
+    ),
+    pytest.param(
+        "finding-garment-known",
+        f"UPDATE findings SET garment_id = 'none' {ON_RANGE}",
+        "garment_id = none",
+        id="a-finding-on-no-garment",
+    ),
+    pytest.param("decision-known", RULED.format("r1", "perhaps", ""), "decision = perhaps", id="unknown-decision"),
+    pytest.param("ruling-unique", RULED.format("r2", "right", "") * 2, "ruling_id = r2", id="a-ruling-twice"),
+    pytest.param(
+        "correction-says-what", RULED.format("r3", "should be", ""), "inches = nan", id="a-correction-to-nothing"
+    ),
+    pytest.param(
+        "undone-known", RULED.format("r4", "undo", "gone"), "undoes = gone", id="the-ruling-taken-back-is-gone"
+    ),
+    pytest.param("taped-point-known", TAPED.format("cuff", 9), "point = cuff", id="taped-at-no-point-of-ours"),
+    pytest.param("taped-positive", TAPED.format("hip", 0), "inches = 0", id="taped-nothing"),
+    pytest.param(
+        "taped-garment-known",
+        "INSERT INTO taped (taped_id, garment_id, point, inches) VALUES ('t', 'nobody', 'hip', 40)",
+        "hip",
+        id="taped-on-no-garment",
+    ),
+    pytest.param("told-once", TWICE, "roz-flare.html", id="one-size-told-twice"),
+    pytest.param("table-not-copied", COPY, "Copycat", id="one-table-under-two-styles"),
+]
+"""Damage to whole tables: the rule that tells it, the SQL, and what the first rows named have to say."""
 
 KESTLE, MARNIE = "kestle-bootcut.pdf", "marnie-curvy-wide-leg.html"
 DAMAGE = [
@@ -138,6 +254,33 @@ def test_damage_is_caught_and_its_figure_named(
         assert any(where in example for example in check.examples), check.examples
 
 
+@pytest.mark.parametrize(("rule_name", "damage", "told"), TABLES)
+def test_damage_to_other_tables_is_caught(
+    clean: Path, tmp_path: Path, engine: Any, rule_name: str, damage: str, told: str
+) -> None:
+    path = tmp_path / "shop.duckdb"
+    shutil.copyfile(clean, path)
+    with duckdb.connect(str(path)) as connection:
+        connection.execute(damage)
+    frames = make_frames(fetch_tables(path), load())
+    (asked,) = [asked for asked in build_rules(engine, load()) if asked.name == rule_name]
+    check = run_rules(engine, {asked.frame: frames[asked.frame]}, [asked])[rule_name]
+    assert not check.passed
+    assert any(told in example for example in check.examples), check.examples
+
+
+def test_every_rule_of_the_suite_is_damaged_by_some_case() -> None:
+    """Rules made from rows of `schemas/` by one function count once; a column that is not there breaks one like it."""
+    cases = {str(case.values[0]) for case in DAMAGE + TABLES} | {"figure-unique", "waist-moves", "length-order"}
+    cases |= {str(case.values[0]) for case in DRIFTS}
+    families = ("range-", "relation-", "grade-", "drift-styles-", "drift-merchants-")
+    rest = [asked.name for asked in build_rules(load_engine(), load()) if asked.name not in cases]
+    left = [name for name in rest if not name.startswith(families) and not name.endswith("-given")]
+    assert left == ["length-scope-known", "at-from-known"]
+    for family in families:
+        assert any(name.startswith(family) for name in cases), family
+
+
 def test_a_figure_twice_is_caught(damaged: tuple[Audit, list[str]]) -> None:
     (check,) = [check for check in damaged[0].checks if check.rule == "figure-unique"]
     assert check.broken == 2
@@ -198,6 +341,72 @@ def test_page_shows_hostile_text_as_text(audit_of_clean: Audit) -> None:
     assert "<img" not in render_audit(record)
 
 
+def sheet_of(shop: Shop, source: str, waist: float, *, moved: float = 0, style: str = "Wide") -> None:
+    """Five sizes of waist and hip, two inches a size, at a source of its own."""
+    figures = [
+        figure(point, start + 2 * at + moved, str(8 + 2 * at), size_system="US", unit="in")
+        for point, start in (("waist", waist), ("hip", waist + 10))
+        for at in range(5)
+    ]  # fmt: skip
+    garment = Garment("g", merchant="Aldersgate", style=style, style_code=style)
+    shop.land(sheet(f"{source}-{waist + moved}.csv", *figures, garments=(garment,)), source=source)
+
+
+DRIFTS = [
+    pytest.param("drift-styles-waist", (("a", 30, 0, "Wide"), ("a", 30, 1.5, "Wide")), "1.5", id="a-style-moved"),
+    pytest.param(
+        "drift-merchants-waist",
+        (("a", 30, 0, "One"), ("b", 30.5, 0, "Two"), ("c", 30, 0, "Three"), ("d", 33, 0, "Four")),
+        "Four",
+        id="a-merchant-sizes-otherwise",
+    ),
+]
+
+
+@pytest.mark.parametrize(("rule_name", "sheets", "told"), DRIFTS)
+def test_a_merchant_who_leaves_his_past_is_worth_a_look(
+    shop: Shop, engine: Any, rule_name: str, sheets: tuple[tuple[str, float, float, str], ...], told: str
+) -> None:
+    for source, waist, moved, style in sheets[:-1]:
+        sheet_of(shop, source, waist, moved=moved, style=style)
+
+    def look() -> Check:
+        (asked,) = [asked for asked in build_rules(engine, load()) if asked.name == rule_name]
+        frames = make_frames(fetch_tables(shop.path), load())
+        return run_rules(engine, {asked.frame: frames[asked.frame]}, [asked])[rule_name]
+
+    assert look().passed
+    source, waist, moved, style = sheets[-1]
+    sheet_of(shop, source, waist, moved=moved, style=style)
+    check = look()
+    assert check.broken == 1
+    assert told in check.examples[0]
+    assert check.severity == "warning"
+
+
+def test_past_audits_are_kept_and_compared(
+    audit_of_clean: Audit, damaged: tuple[Audit, list[str]], tmp_path: Path
+) -> None:
+    folder = tmp_path / "shop.audits"
+    for at, audit in enumerate((audit_of_clean, damaged[0], audit_of_clean)):
+        keep(folder, replace(audit, at=f"2026-01-0{1 + at}T08:00:00+00:00"))
+    (folder / "audit-of-somebody-else.json").write_text("[]", encoding="utf-8")
+    past = read_past(folder)
+    assert [record["passed"] for _, record in past] == [True, False, True]
+    fell = compare(past[0][1], past[1][1])
+    assert fell is not None
+    assert "as-printed" in fell.broken
+    assert fell.mended == ()
+    rose = compare(past[1][1], past[2][1])
+    assert rose is not None
+    assert rose.mended == fell.broken
+    index = render_index(past)
+    assert index.index(f"{past[2][0]}.html") < index.index(f"{past[0][0]}.html"), "the latest first"
+    assert "mended: " in index
+    for rule_name in {check.rule for check in audit_of_clean.checks}:
+        assert rule_name in render_rules(past[0][1])
+
+
 # The command, in a process of its own with an empty home: nothing is sent, nothing is left lying about.
 
 OFFLINE = """
@@ -227,7 +436,9 @@ def test_command_is_silent_on_the_network_and_writes_page_and_json(clean: Path, 
     assert "Every rule holds." in page.read_text(encoding="utf-8")
     record: dict[str, Any] = json.loads(output.read_text(encoding="utf-8"))
     assert record["passed"] is True
-    assert {"rule", "means", "looked_at", "broken", "examples", "passed"} == set(record["checks"][0])
+    assert set(record["checks"][0]) == {
+        "rule", "area", "severity", "expectation", "means", "looked_at", "broken", "examples", "passed",
+    }  # fmt: skip
     assert list(home.iterdir()) == []
 
 
@@ -243,3 +454,34 @@ def test_command_tells_broken_rules_and_ends_with_1(clean: Path, tmp_path: Path)
     assert "waist-moves: " in done.stdout
     assert "length-order: " in done.stdout
     assert "marnie-curvy-wide-leg.html" in done.stdout
+
+
+def test_audits_are_kept_beside_the_catalogue_and_listed(clean: Path, tmp_path: Path) -> None:
+    path = tmp_path / "shop.duckdb"
+    shutil.copyfile(clean, path)
+    assert run_offline(tmp_path, "audit", "-c", str(path)).returncode == 0
+    with duckdb.connect(str(path)) as connection:
+        connection.execute("UPDATE figures SET unit = 'inch' WHERE point = 'hip'")
+    done = run_offline(tmp_path, "audit", "-c", str(path))
+    assert done.returncode == 1
+    assert "UTC: new: unit-known" in done.stdout
+    folder = tmp_path / "shop.audits"
+    assert {"index.html", "rules.html"} < {file.name for file in folder.iterdir()}
+    for page in folder.glob("*.html"):
+        for link in re.findall(r'href="([^"]+)"', page.read_text(encoding="utf-8")):
+            assert (folder / link).exists(), link
+    listed = run_offline(tmp_path, "audit", "-c", str(path), "--history").stdout.splitlines()
+    assert ["every rule holds" in line for line in listed] == [True, False]
+    assert "1 broken: unit-known" in listed[1]
+
+
+def test_an_audit_that_cannot_be_kept_says_so_and_stands(clean: Path, tmp_path: Path) -> None:
+    path = tmp_path / "shop.duckdb"
+    shutil.copyfile(clean, path)
+    (tmp_path / "shop.audits").write_text("a file stands where the folder should be", encoding="utf-8")
+    done = run_offline(tmp_path, "audit", "-c", str(path))
+    assert done.returncode == 0
+    assert done.stderr.startswith("halfinch: this audit is not kept: ")
+    asked = run_offline(tmp_path, "audit", "-c", str(path), "--docs", str(tmp_path / "shop.audits" / "x"))
+    assert asked.returncode == 2
+    assert len(asked.stderr.splitlines()) == 1

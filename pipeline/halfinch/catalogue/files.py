@@ -20,6 +20,14 @@ def write_whole(path: Path, content: str | bytes, *, private: bool = False) -> N
         file.write(content.encode("utf-8") if isinstance(content, str) else content)
 
 
+def make_folder(folder: Path) -> None:
+    """Makes a folder where there is none. Raises CatalogueError where it cannot be made."""
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise CatalogueError(f"{folder} cannot be made ({error.strerror}); name another place.") from error
+
+
 @contextlib.contextmanager
 def opened_whole(output: Path | None, private: bool = False) -> Iterator[IO[bytes]]:
     """Standard output, or a file that is put in place only when all of it is written."""

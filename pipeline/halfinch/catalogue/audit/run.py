@@ -1,25 +1,18 @@
-"""The audit: the rules of `schemas/` as a great-expectations suite over the whole catalogue.
-
-In: the tables in force. Out: `Audit`, one `Check` a rule with what broke it. Limits come from the files that judge a
-single sheet, so a figure that was changed behind the catalogue's back is found by the next audit. What the rules look
-at is worked out in `audit_frames.py`, the rules themselves stand in `audit_rules.py`.
-
-great_expectations is an extra (`pip install 'halfinch[audit]'`); its analytics are switched off before it is imported.
-"""
+"""A run of the audit: a checkpoint a frame, and what each rule found in words."""
 
 from __future__ import annotations
 
 import importlib.util
 import os
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from halfinch.catalogue import store
-from halfinch.catalogue.audit_frames import NAMES, make_frames
-from halfinch.catalogue.audit_rules import Rule, build_rules
+from halfinch.catalogue.audit.frames import NAMES, fetch_tables, make_frames
+from halfinch.catalogue.audit.suite import Rule, build_rules
 from halfinch.errors import MissingExtraError
 from halfinch.knowledge import Knowledge
 
@@ -27,16 +20,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
 MOST_EXAMPLES = 20
-TABLES = (
-    "current_figures",
-    "sizes_from_figures",
-    "kept_or_told",
-    "current_garments",
-    "current_findings",
-    "current_sheets",
-    "rulings",
-)
-NAMED_BY = ("sheet", "place", "merchant", "style", "size", "length", "point")
+NAMED_BY = ("sheet", "source", "place", "merchant", "style", "size", "length", "point", "rule")
 """Columns that tell a person which row it is."""
 
 
@@ -45,6 +29,11 @@ class Check:
     """One rule over the catalogue: how many values it looked at, how many broke it, the first of them in words."""
 
     rule: str
+    area: str
+    severity: str
+    """critical: a broken one fails the audit; warning: worth a look"""
+    expectation: str
+    """The engine's name of the expectation."""
     means: str
     looked_at: int
     broken: int
@@ -67,8 +56,18 @@ class Audit:
     checks: tuple[Check, ...]
 
     @property
+    def broken(self) -> tuple[Check, ...]:
+        """Rules whose breach means that the catalogue is wrong."""
+        return tuple(check for check in self.checks if not check.passed and check.severity == "critical")
+
+    @property
+    def doubtful(self) -> tuple[Check, ...]:
+        """Rules whose breach is worth a look."""
+        return tuple(check for check in self.checks if not check.passed and check.severity != "critical")
+
+    @property
     def passed(self) -> bool:
-        return all(check.passed for check in self.checks)
+        return not self.broken
 
     def to_json(self) -> dict[str, Any]:
         """Plain values for `json.dump`: passed, counts, and a record a check."""
@@ -99,35 +98,54 @@ def load_engine() -> Any:
 def audit_catalogue(path: Path, knowledge: Knowledge, *, wait: float = store.DEFAULT_WAIT) -> Audit:
     """Every rule over everything in force. Raises MissingExtraError, CatalogueError."""
     require_engine()
-    tables = dict(zip(TABLES, store.read_frames(path, *TABLES, wait=wait), strict=True))
+    tables = fetch_tables(path, wait)
     gx = load_engine()
-    frames = make_frames(tables, knowledge)
     rules = build_rules(gx, knowledge)
-    checks = [check for name, frame in frames.items() for check in run_suite(gx, name, frame, rules)]
+    found = run_rules(gx, make_frames(tables, knowledge), rules)
     return Audit(
         at=datetime.now(UTC).isoformat(timespec="seconds"),
         catalogue=path.name,
         knowledge=knowledge.digest,
         figures=len(tables["current_figures"]),
         sizes=len(tables["sizes_from_figures"]),
-        checks=tuple(checks),
+        checks=tuple(found[rule.name] for rule in rules),
     )
 
 
-def run_suite(gx: Any, name: str, frame: pd.DataFrame, rules: Sequence[Rule]) -> list[Check]:
-    """The rules of one frame as one suite, in an ephemeral context: nothing is written anywhere."""
-    mine = [rule for rule in rules if rule.frame == name]
-    context = gx.get_context(mode="ephemeral")
+def run_rules(gx: Any, frames: Mapping[str, pd.DataFrame], rules: Sequence[Rule]) -> dict[str, Check]:
+    """The rules of every frame through a checkpoint, in a context of this process: nothing is written anywhere."""
+    context = make_context(gx)
+    found: dict[str, Check] = {}
+    for name, frame in frames.items():
+        mine = [rule for rule in rules if rule.frame == name]
+        outcomes = run_checkpoint(gx, context, name, frame, mine)
+        found |= {rule.name: make_check(rule, outcomes[rule.name], frame) for rule in mine}
+    return found
+
+
+def make_context(gx: Any) -> Any:
+    """A context that lives in memory: no file, no temporary folder, no progress bar."""
+    from great_expectations.data_context.types.base import DataContextConfig, InMemoryStoreBackendDefaults
+
+    stores = InMemoryStoreBackendDefaults(init_temp_docs_sites=False)
+    context = gx.get_context(mode="ephemeral", project_config=DataContextConfig(store_backend_defaults=stores))
     context.variables.progress_bars = {"globally": False, "metric_calculations": False}
+    return context
+
+
+def run_checkpoint(gx: Any, context: Any, name: str, frame: pd.DataFrame, rules: Sequence[Rule]) -> dict[str, Any]:
+    """One frame as a whole batch against its suite; the engine's result by the rule's name."""
     asset = context.data_sources.add_pandas(name).add_dataframe_asset(name)
     suite = context.suites.add(gx.ExpectationSuite(name=f"halfinch {name}"))
-    for rule in mine:
+    for rule in rules:
         suite.add_expectation(rule.expectation)
     batch = asset.add_batch_definition_whole_dataframe("all")
     definition = context.validation_definitions.add(gx.ValidationDefinition(name=name, data=batch, suite=suite))
-    outcome = definition.run(batch_parameters={"dataframe": frame}, result_format="COMPLETE")
-    by_rule = {one.expectation_config.meta["rule"]: one for one in outcome.results}
-    return [make_check(rule, by_rule[rule.name], frame) for rule in mine]
+    wanted = {"result_format": "COMPLETE", "include_unexpected_rows": False}
+    checkpoint = gx.Checkpoint(name=name, validation_definitions=[definition], result_format=wanted)
+    outcome = context.checkpoints.add(checkpoint).run(batch_parameters={"dataframe": frame})
+    results = [one for result in outcome.run_results.values() for one in result.results]
+    return {one.expectation_config.meta["rule"]: one for one in results}
 
 
 def make_check(rule: Rule, outcome: Any, frame: pd.DataFrame) -> Check:
@@ -136,9 +154,16 @@ def make_check(rule: Rule, outcome: Any, frame: pd.DataFrame) -> Check:
     if raised:
         raise RuntimeError(f"audit rule {rule.name}: {raised[0].get('exception_message')}")
     rows = outcome.result.get("unexpected_index_list") or []
-    examples = tuple(name_row(frame, row, rule.column) for row in rows[:MOST_EXAMPLES])
-    looked_at = int(outcome.result.get("element_count") or 0) - int(outcome.result.get("missing_count") or 0)
-    return Check(rule.name, rule.means, looked_at, int(outcome.result.get("unexpected_count") or 0), examples)
+    return Check(
+        rule=rule.name,
+        area=rule.area,
+        severity=rule.severity,
+        expectation=outcome.expectation_config.type,
+        means=rule.means,
+        looked_at=int(outcome.result.get("element_count") or 0) - int(outcome.result.get("missing_count") or 0),
+        broken=int(outcome.result.get("unexpected_count") or 0),
+        examples=tuple(name_row(frame, row, rule.column) for row in rows[:MOST_EXAMPLES]),
+    )
 
 
 def _exceptions(info: dict[str, Any] | None) -> list[dict[str, Any]]:
@@ -150,7 +175,7 @@ def _exceptions(info: dict[str, Any] | None) -> list[dict[str, Any]]:
 def name_row(frame: pd.DataFrame, row: Any, column: str) -> str:
     """A row in words: whose figure it is, where it is printed, and the value that broke the rule."""
     record = frame.loc[row]
-    parts = [str(record[name]) for name in NAMED_BY if record.get(name)]
+    parts = [str(record[name]) for name in NAMED_BY if record.get(name) and name != column]
     printed = f', printed "{record["raw"]}"' if record.get("raw") else ""
     return f"{' · '.join(parts)}: {NAMES.get(column, column)} = {_show(record[column])}{printed}"
 
