@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 from fastapi import APIRouter, Form
 from starlette.responses import Response
 
+from halfinch.present import charts
 from halfinch.present.drawing.svg import STYLE
 from halfinch.workbench.screens import SCREENS
 from halfinch.workbench.texts import all_texts
@@ -23,8 +24,8 @@ def enter(view: ViewDep) -> Response:
 
 @router.get("/drawing.css", include_in_schema=False)
 def drawing_style() -> Response:
-    """The style of our drawings as a file: a page may hold no style of its own."""
-    return Response(STYLE, media_type="text/css", headers={"cache-control": "max-age=3600"})
+    """The style of our drawings and charts as a file: a page may hold no style of its own."""
+    return Response(STYLE + charts.STYLE, media_type="text/css", headers={"cache-control": "max-age=3600"})
 
 
 @router.post("/preferences", status_code=303, response_class=Response)
