@@ -12,7 +12,7 @@ from math import ceil, floor
 from typing import NamedTuple
 
 WIDTH = 440.0
-LABEL, LONG_LABEL = 126.0, 162.0
+LABEL, LONG_LABEL = 142.0, 162.0
 """Room for the words on the left: of silhouettes, of merchants."""
 ROW = 40.0
 AXIS = 30.0
