@@ -81,7 +81,9 @@ RISE = [HEAD, ["Rise", "14", "14.5"], ["Inseam", "30", "30"]]
 @pytest.mark.parametrize(
     ("rows", "habits", "told"),
     [
-        pytest.param(RISE, Habits(), "front_rise 4=14 6=14.5", id="rise-alone-is-the-front"),
+        pytest.param([HEAD, ["Rise", "10", "10.5"], ["Inseam", "30", "30"]], Habits(), "front_rise 4=10 6=10.5",
+                     id="rise-alone-is-the-front"),
+        pytest.param(RISE, Habits(), "front_rise 4=14! 6=14.5!", id="so-long-it-may-be-the-back"),
         pytest.param(RISE, Habits(rise="front"), "front_rise 4=14 6=14.5", id="said-so-it-is-no-less-sure"),
         pytest.param(RISE, Habits(rise="back"), "back_rise 4=14~ 6=14.5~", id="the-back"),
         pytest.param([HEAD, ["Rise", "10", "10.5"], ["Back rise", "14", "14.5"]], Habits(rise="back"),

@@ -172,3 +172,23 @@ def test_a_description_in_a_cell_is_prose() -> None:
         ("Berta", "inseam", "8", "32 in"),
         ("Berta", "front_rise", "8", "11 in"),
     }
+
+
+LISTS = [
+    pytest.param("Waist 30 cm 31 cm 32 cm Hip 40 cm 41 cm 42 cm", "", id="several figures behind each label"),
+    pytest.param('Hip 40" max. Inseam 30 in', "", id="an end is no measure"),
+    pytest.param('Waist up to 34". Inseam 30".', "inseam -=30", id="up to"),
+    pytest.param("Size 28. Waist 29 in, hip 39 in. I can take in the waist 2 inches.", "waist 28=29~ | hip 28=39~",
+                 id="a number that no waist has does not turn the others flat"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("line", "expected"), LISTS)
+def test_numbers_that_only_look_like_figures(line: str, expected: str) -> None:
+    figures = [one for one in read_sheet("# Alma jeans", line).figures if one.status != "held"]
+    assert show(figures) == want(expected)
+
+
+def test_names_and_values_in_pairs_say_whose_the_description_is() -> None:
+    rows = [["Style", "Alma jeans"], ["Size", "XS"], ["Description", "Inseam: 30 in, front rise: 9.5 in"]]
+    assert show(read_sheet(rows).figures) == want("inseam XS=30 | front_rise XS=9.5")

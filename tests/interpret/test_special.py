@@ -21,6 +21,34 @@ WITHOUT_BAND = [
     pytest.param("Back rise (excl. waistband)", "back_rise", id="back rise, abbreviated"),
     pytest.param("Leibhöhe vorn ohne Bund", "front_rise", id="German"),
 ]
+OUTSEAMS = [
+    pytest.param("Outseam below waistband", id="below"),
+    pytest.param("Outseam (excl. waistband)", id="abbreviated"),
+    pytest.param("Longueur côté hors ceinture", id="French"),
+    pytest.param("裤长不含腰", id="Chinese"),
+]
+
+
+@pytest.mark.parametrize("label", OUTSEAMS)
+def test_an_outseam_without_its_band_is_no_outseam_either(label: str) -> None:
+    rows = [HEAD, [label, "38", "38.25"], INSEAM]
+    assert held_by(read_sheet("# Jeans", rows)) == dict.fromkeys(("outseam 4", "outseam 6"), "rise-without-band")
+    result = read_sheet("# Jeans", [*rows, ["Waistband height", "1 1/2", "1 1/2"]])
+    assert show(result.figures) == want("outseam 4=39.5+~ 6=39.75+~ | inseam 4=30 6=30")
+
+
+BARE_RISES = [
+    pytest.param(["12", "13.5"], "", id="as long as front rises are, but for the largest size"),
+    pytest.param(["13.5", "14"], "bare-rise", id="long in every size"),
+]
+
+
+@pytest.mark.parametrize(("figures", "rule"), BARE_RISES)
+def test_a_rise_that_may_be_the_back_one(figures: list[str], rule: str) -> None:
+    held = held_by(read_sheet("# Jeans", [HEAD, ["Rise", *figures], INSEAM]))
+    assert held == ({"front_rise 4": rule, "front_rise 6": rule} if rule else {})
+    beside = read_sheet("# Jeans", [HEAD, ["Rise", *figures], ["Back rise", "17", "17.25"], INSEAM])
+    assert "bare-rise" not in held_by(beside).values()
 
 
 @pytest.mark.parametrize(("label", "point"), WITHOUT_BAND)

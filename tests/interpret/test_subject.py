@@ -56,6 +56,18 @@ CASES = [
         GARMENT,
         id="a chart of shorts under that of the jeans",
     ),
+    pytest.param(["# Men's jeans", GARMENT_ROWS], "", id="men's"),
+    pytest.param(["# Jeans", "# Kids", GARMENT_ROWS], "", id="children's, in a heading of one word"),
+    pytest.param(["# Kinderjeans", GARMENT_ROWS], "", id="children's, German"),
+    pytest.param(["# Women's and men's jeans", GARMENT_ROWS], GARMENT, id="both"),
+    pytest.param(["# Boyfriend jeans, girlfriend fit", GARMENT_ROWS], GARMENT, id="names that only look so"),
+    pytest.param(["# Jeans", "# Model's measurements", [["Waist", '25"'], ["Hips", '36"']]], "", id="the model's own"),
+    pytest.param(["# Jeans", "# Reviews (128)", BODY_ROWS], "", id="what reviewers say"),
+    pytest.param(
+        ["# Jeans", [["Name", "Usual size", "Waist", "Hips", "Bought"], ["Ann", "12", "30 in", "41 in", "30"]]],
+        "",
+        id="a table of buyers",
+    ),
     pytest.param(["# Boot cut jeans with belt loops", GARMENT_ROWS], GARMENT, id="boot and belt are no garments here"),
 ]
 

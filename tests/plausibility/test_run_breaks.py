@@ -98,6 +98,13 @@ def test_held_figures_do_not_count_in_a_run() -> None:
     assert held(figures) == {1}
 
 
+def test_a_row_that_stands_still_beside_rows_that_grow_is_held() -> None:
+    hips = run("hip", [36, 37, 38, 39, 40])
+    assert held(hips + run("thigh", [24, 24, 24, 24, 24])) == {5, 6, 7, 8, 9}
+    assert held(hips + run("leg_opening", [14, 14, 14, 14, 14])) == set()
+    assert held(hips[:3] + run("thigh", [24, 24, 24])) == set()
+
+
 @given(st.integers(22, 34), st.sampled_from([0, 1, 2]), st.integers(3, 10))
 def test_even_runs_always_pass(start: int, step: int, count: int) -> None:
     assert held(run("thigh", [start * 3 / 4 + step / 2 * index for index in range(count)])) == set()

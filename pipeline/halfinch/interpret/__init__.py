@@ -80,7 +80,7 @@ def _interpret(
     decide_conventions(sound, knowledge, habits.convention, trace)
     decide_conventions([raw for raw in raws if not raw.convention], knowledge, habits.convention, trace)
     trace.ends(raws)
-    raws = settle_special(raws)
+    raws = settle_special(raws, knowledge)
     raws = expand_grades(raws, knowledge)
     return merge_figures(raws, steps), read_over
 

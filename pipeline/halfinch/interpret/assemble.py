@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from halfinch.interpret.context import text_facets
+from halfinch.interpret.evidence import suits_somehow
 from halfinch.interpret.facets import Facets, Reader, with_attribute
 from halfinch.interpret.grids import GridReading, read_grid
 from halfinch.interpret.legend import apply_legend
@@ -62,7 +63,7 @@ def collect(sheet: Sheet, reader: Reader) -> list[RawFigure]:
     for index, (one, where) in enumerate(parts):
         beside = any(ours[:index] + ours[index + 1 :])
         kept = settle_subject(one, where, named, beside, reader) if one.figures else []
-        raws.extend(drop_stray(kept, raws) if one is told else kept)
+        raws.extend(drop_stray(kept, raws, reader) if one is told else kept)
     return doubt_lengths(split_by_heading(unify_variants(raws)))
 
 
@@ -248,10 +249,20 @@ def find_offers(sheet: Sheet, reader: Reader) -> set[int]:
     return {id(text) for text in found} if prices >= LEAST_OFFERS else set()
 
 
-def drop_stray(prose: list[RawFigure], grids: list[RawFigure]) -> list[RawFigure]:
-    """A figure in passing, without size or length, beside the same point told by size: it is of something else."""
+def drop_stray(prose: list[RawFigure], grids: list[RawFigure], reader: Reader) -> list[RawFigure]:
+    """A figure in passing, without size or length, beside the same point told by size: it is of something else.
+
+    So is a number that its point cannot have beside one that it can: "can be taken in at the waist by 2 inches".
+    """
     told = {raw.point for raw in [*prose, *grids] if raw.size is not None and not raw.body}
-    return [raw for raw in prose if raw.size is not None or raw.length or raw.point not in told]
+    possible = {raw.point for raw in prose if can_be(raw, reader)}
+    kept = [raw for raw in prose if can_be(raw, reader) or raw.point not in possible]
+    return [raw for raw in kept if raw.size is not None or raw.length or raw.point not in told]
+
+
+def can_be(raw: RawFigure, reader: Reader) -> bool:
+    """Whether a number suits its point in the unit that is printed beside it, or in any."""
+    return suits_somehow(reader.knowledge, raw.point, raw.printed.value, raw.printed.unit or raw.facets.unit) > 0
 
 
 def is_heading(text: Text, reader: Reader) -> bool:

@@ -106,7 +106,9 @@ def trim_number(line: str, number: FoundNumber, labels: tuple[FoundLabel, ...]) 
     printed = read_number(line[first:cut].strip(" ,;:-–"))
     # Never another number: a label that seems to begin within the digits is not trusted with them.
     same = printed is not None and printed.value == number.printed.value and printed.unit == number.printed.unit
-    return FoundNumber(first, cut, printed) if printed is not None and same else number
+    # "hip 40 max. Inseam 30": whichever of the two the end belongs to, the number is no measure.
+    kept = replace(printed, qualifier=number.printed.qualifier) if printed is not None else printed
+    return FoundNumber(first, cut, kept) if kept is not None and same else number
 
 
 def digits(line: str, number: FoundNumber) -> int:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field, replace
 
 from halfinch.interpret.bands import cut_bands, trailing_notes
 from halfinch.interpret.context import text_facets
-from halfinch.interpret.facets import Facets, Reader, with_attribute
+from halfinch.interpret.facets import KEY_ROLES, Facets, Reader, with_attribute
 from halfinch.interpret.fact_rows import take_facts
 from halfinch.interpret.layout import read_region
 from halfinch.interpret.matrix import Table, distinct, make_table, pieces
@@ -119,6 +119,8 @@ def read_cell_texts(table: Table, reader: Reader, context: Facets, block: int) -
     """Cells that hold label and figure together ("Inseam: 30", a description): each read as prose."""
     reading = Reading("text in cells")
     bare = not any(reader.read(cell.text).word for cell in distinct(table.rows[0]))  # cards have no heading row
+    pairs = told_in_pairs(table, reader)
+    context = pairs.under(context) if pairs is not None else context
     for row, _, cell in pieces(table):
         if len(cell.text) < 6 or not any(c.isdigit() for c in cell.text) or reader.read(cell.text).number is not None:
             continue
@@ -129,6 +131,8 @@ def read_cell_texts(table: Table, reader: Reader, context: Facets, block: int) -
             if other is None or other is cell:
                 continue
             head = table.rows[0][column]
+            if pairs is not None:
+                continue
             word = reader.read(head.text).word if head is not None and row > 0 else None
             said = key_facets(other, word.role if word is not None else "", reader, {})
             if bare and said == Facets():
@@ -138,6 +142,23 @@ def read_cell_texts(table: Table, reader: Reader, context: Facets, block: int) -
         reading.figures.extend(figures)
     reading.score = 0.8 * len(reading.figures)
     return reading
+
+
+def told_in_pairs(table: Table, reader: Reader) -> Facets | None:
+    """What a table of two columns, names and values ("Size | XS", "Price | 118"), says of the texts in it; None for
+    any other table."""
+    cells = [cell for row in table.rows for cell in row if cell is not None]
+    if table.width != 2 or len(cells) < 2 * len(table.rows):
+        return None
+    said: Facets | None = None
+    for name, value in zip(cells[::2], cells[1::2], strict=True):
+        read, told = reader.read(name.text), reader.read(value.text)
+        if read.number is not None or (read.size is not None and read.word is None):
+            return None  # a size beside each of its texts
+        role = read.word.role if read.word is not None else ""
+        if role in KEY_ROLES and told.word is None and (role != "size" or told.size is not None):
+            said = replace(key_facets(value, role, reader, {}), point=None).under(said or Facets())
+    return said
 
 
 def card_facets(text: str, reader: Reader) -> Facets:

@@ -34,6 +34,8 @@ def apply_rise(raws: list[RawFigure], habits: Habits, knowledge: Knowledge) -> t
             if habits.rise == "total" and _settle_total(raw, knowledge):
                 read_over.append(raw)
                 continue
+            if habits.rise == "front":
+                raw.facets = replace(raw.facets, point=replace(raw.label, bare_rise=False))
             if habits.rise == "back" and raw.block not in beside:  # beside a back rise it can only be the front
                 raw.point = "back_rise"
                 raw.notes.append((HABIT, f"“rise” is read as the back rise, as this merchant means it ({FILE})"))

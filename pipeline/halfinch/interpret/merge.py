@@ -134,18 +134,27 @@ def merge_figures(figures: list[RawFigure], steps: Steps) -> list[RawFigure]:
 def doubt_unsized(figures: list[RawFigure], steps: Steps) -> None:
     """A figure of no size beside others of its point that are told by size: its own size was not read, unless it is
     that of all of them."""
-    sized: dict[tuple[str, str, str], list[RawFigure]] = defaultdict(list)
+    sized: dict[tuple[str, ...], list[RawFigure]] = defaultdict(list)
     for figure in figures:
         garment, size, length, point = key_of(figure)
         if size:
             sized[garment, length, point].append(figure)
+            sized[style_of(figure), "of any code", length, point].append(figure)
     for figure in figures:
         garment, size, length, point = key_of(figure)
-        others = sized.get((garment, length, point), [])
-        if size or figure.size_scope != "one" or len(others) < LEAST_SIZED:
+        if size or figure.size_scope != "one":
             continue
-        if not all(agree(figure, other, steps) for other in others):
+        own = sized.get((garment, length, point), [])
+        others = own
+        if not own and not figure.facets.attributes.get("style_code"):  # each size may have a code of its own
+            others = sized.get((style_of(figure), "of any code", length, point), [])
+        if len(others) >= LEAST_SIZED and not (own and all(agree(figure, other, steps) for other in own)):
             figure.hold("size-unknown", "the same point is told by size beside it; which size is this one of?")
+
+
+def style_of(figure: RawFigure) -> str:
+    """The style's name, its blanks evened out; a body's figures stand apart."""
+    return " ".join(figure.facets.attributes.get("style", "").split()) + ("|body" if figure.body else "")
 
 
 def key_of(figure: RawFigure) -> Key:

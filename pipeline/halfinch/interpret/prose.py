@@ -26,6 +26,7 @@ from halfinch.interpret.clauses import (
 from halfinch.interpret.facets import GOOD_LABEL, Facets, Reader
 from halfinch.interpret.raw import RawFigure
 from halfinch.interpret.sized_lines import read_part, split_parts
+from halfinch.interpret.streams import numbers_of
 from halfinch.interpret.words import fold, phrasebook
 from halfinch.normalise.numbers import FoundNumber, Printed, read_number
 from halfinch.normalise.point_labels import (
@@ -40,6 +41,8 @@ LEAST_LISTED = 3
 LARGEST_SIZE = 60
 MOST_UNKNOWN = 4
 """Words of a label that is not known."""
+BOUNDS = ("max", "min")
+"""What makes a number the end of something, and no measure."""
 _SENTENCE = re.compile(r"[.:]\s")
 _ABOUT = re.compile(
     r"約|约|大约|\b(?:ca|approx|approximately|about|circa|env|environ|etwa|około|yaklaşık)\b\.?", re.IGNORECASE
@@ -135,6 +138,8 @@ def read_listing(text: str, reader: Reader) -> list[Pair]:
             if len(name.split()) > MOST_UNKNOWN:
                 return []
             continue  # a part that nobody knows, by itself between its commas
+        if printed.qualifier in BOUNDS or any(one.printed.qualifier in BOUNDS for one in numbers_of(part, reader)):
+            continue  # "hip up to 40": an end, no measure
         start = text.find(pair[0])
         pairs.append((FoundLabel(start, start + len(pair[0]), label), printed, Facets(), pair[1]))
     if len(pairs) < LEAST_LISTED or len(pairs) * 3 < len(parts) * 2:
@@ -190,6 +195,8 @@ def _label_of(clause: Clause, index: int) -> FoundLabel | None:
     behind = next((one for one in clause.labels if number.end <= one.start < later), None)
     if behind is not None and clause.text[behind.end :].lstrip(" )").startswith((":", "=", "：")):
         behind = None  # what stands behind its colon is its figure
+    if index and _is_list(clause, clause.numbers[index - 1], number):
+        behind = None  # the last of several ("Waist 26 27 28 Hip 36 37 38") belongs to the label before them all
     before = next(
         (one for one in reversed(clause.labels) if earlier <= one.start and one.end <= max(first, number.start)), None
     )
@@ -213,7 +220,7 @@ def refine_label(clause: Clause, found: FoundLabel, number: FoundNumber, reader:
 
 def _may_take(printed: Printed, gap: str, listed: bool) -> bool:
     """Whether a number this far from a label is its figure."""
-    if printed.qualifier in ("max", "min") or printed.kind not in ("single", "range"):
+    if printed.qualifier in BOUNDS or printed.kind not in ("single", "range"):
         return False
     if printed.kind == "range" and not listed:
         return False

@@ -168,6 +168,8 @@ def make_figure(cell: Cell, facets: Facets, reader: Reader, block: int) -> RawFi
     )
     if number is None or DATE in cell.marks:
         figure.hold("date-for-number", f"the cell holds a date (“{cell.text}”), most likely a fraction turned into one")
+    elif number.qualifier in ("max", "min"):
+        figure.hold("words-in-the-cell", f"the cell says “{cell.text}”: an end, or the figure itself?")
     elif number.doubt:
         figure.hold("doubtful-number", number.doubt)
     if number is not None and number.minus is not None:

@@ -8,18 +8,22 @@ from fractions import Fraction
 
 from halfinch.interpret.evidence import in_inches, inch_factor
 from halfinch.interpret.raw import RawFigure
+from halfinch.knowledge import Knowledge
 from halfinch.normalise.numbers import read_number
 
 BAND = "waistband_height"
+FROM_BAND = {"front_rise": "rise", "back_rise": "rise", "outseam": "outseam"}
+"""Lengths that begin at the band's top edge, and their names."""
 
 
-def settle_special(raws: list[RawFigure]) -> list[RawFigure]:
+def settle_special(raws: list[RawFigure], knowledge: Knowledge) -> list[RawFigure]:
     """Adds the band to rises printed without it, pairs relaxed and stretched waists, drops what is not ours."""
     bands = [raw for raw in raws if raw.point == BAND]
     kept = [raw for raw in raws if raw.point != BAND]
+    doubt_bare_rises(kept, knowledge)
     for raw in kept:
         split_stretched(raw)
-        if raw.point in ("front_rise", "back_rise") and "without_band" in qualifiers_of(raw):
+        if raw.point in FROM_BAND and "without_band" in qualifiers_of(raw):
             add_band(raw, bands)
     return drop_other_states(pair_stretched(kept))
 
@@ -46,14 +50,15 @@ def qualifiers_of(raw: RawFigure) -> frozenset[str]:
 
 
 def add_band(raw: RawFigure, bands: list[RawFigure]) -> None:
-    """Front or back rise below the band plus the band's height: derived; without the height it is held."""
+    """A rise or outseam below the band plus the band's height: derived; without the height it is held."""
     near = [band for band in bands if band.block == raw.block] or bands
     same = [band for band in near if band.size is not None and raw.size is not None and band.size.size == raw.size.size]
     values = {in_inches(band.printed.value, band.unit or raw.unit) for band in same or near}
     if len(values) != 1 or not raw.unit:
         raw.hold(
             "rise-without-band",
-            "the rise is measured without the waistband, whose height is not on the sheet; ask for it",
+            f"the {FROM_BAND[raw.point]} is measured without the waistband, whose height is not on the sheet; "
+            "ask for it",
         )
         return
     band = (same or near)[0]
@@ -64,6 +69,20 @@ def add_band(raw: RawFigure, bands: list[RawFigure]) -> None:
     )
     raw.printed = replace(raw.printed, value=inches / inch_factor(raw.unit))
     raw.basis = "derived"
+
+
+def doubt_bare_rises(raws: list[RawFigure], knowledge: Knowledge) -> None:
+    """Holds a "rise" that is longer in every size than front rises are, where no back rise stands beside it."""
+    rows: dict[int, list[RawFigure]] = defaultdict(list)
+    backs = {raw.block for raw in raws if raw.point == "back_rise"}
+    for raw in raws:
+        bare = raw.point == "front_rise" and raw.label is not None and raw.label.bare_rise
+        if bare and raw.unit and raw.block not in backs:
+            rows[raw.block].append(raw)
+    for row in rows.values():
+        if all(in_inches(raw.printed.value, raw.unit) > knowledge.reading.bare_rise.most for raw in row):
+            for raw in row:
+                raw.hold("bare-rise", "“rise” may be the front or the back one, and is long for a front one; ask which")
 
 
 STRETCHES = (Fraction(6, 5), Fraction(17, 10))

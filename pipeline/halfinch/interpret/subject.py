@@ -23,6 +23,9 @@ OWN_POINTS = frozenset({"front_rise", "back_rise", "outseam", "thigh", "knee", "
 SIZE_KEYS = frozenset({"size", "base_size", "length", "point_column"})
 SENTENCE = (".", "!", "?", "。")
 """A sentence about the model over a table ("Le mannequin mesure 1,77 m.") makes no survey of it."""
+LONGEST_WEARER = 24
+"""A heading of so many characters is about nothing but who wears it ("Men", "Kids sizes")."""
+_AROUND = " .:()[]0123456789★*-–—|"
 SHORTEST_LEG = 14
 """Inches; a table whose every inseam is shorter is one of shorts."""
 
@@ -64,7 +67,7 @@ def is_foreign(reading: Reading, around: Surroundings, reader: Reader) -> bool:
         return True
     if any(book.persons.fullmatch(text) for text in heads):
         return True
-    if is_paper_over(reading, around, said, reader):
+    if is_paper_over(reading, around, said, reader) or is_of_others(reading, around, book):
         return True
     if is_list_of_labels(reading, reader):
         return True
@@ -76,6 +79,15 @@ def is_foreign(reading: Reading, around: Surroundings, reader: Reader) -> bool:
     if any(rise_is_long(figure, reader.knowledge) for figure in reading.figures):
         return False  # rise and inseam stand exchanged: trousers all the same
     return bool(inseams) and all(leg_is_short(figure, reader.knowledge) for figure in inseams)
+
+
+def is_of_others(reading: Reading, around: Surroundings, book: Phrasebook) -> bool:
+    """Whether the nearest heading is of men or children and nothing else, or of a person who wears the garment."""
+    nearest = [fold(text).strip(_AROUND) for text in (*reading.titles[:1], *around.titles[:1])][:1]
+    if any(len(text) <= LONGEST_WEARER and book.is_worn_by_others(text) for text in nearest):
+        return True
+    own = {figure.point for figure in reading.figures} - set(BODY_POINT)
+    return not own and any(book.asides.fullmatch(text) for text in nearest)
 
 
 def is_paper_over(reading: Reading, around: Surroundings, said: str, reader: Reader) -> bool:

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from math import log2
 from statistics import median
 
-from halfinch.interpret.evidence import inch_factor
+from halfinch.interpret.evidence import inch_factor, suits_somehow
 from halfinch.interpret.raw import RawFigure
 from halfinch.knowledge import Knowledge
 from halfinch.knowledge.reading import Span
@@ -64,9 +64,13 @@ class Scale:
 
 
 def weigh_point(figures: list[RawFigure], hints: Hints, knowledge: Knowledge) -> Scale:
-    """The middle and the cost of one point's figures under both conventions."""
-    inches = [float(figure.printed.value) * float(inch_factor(figure.unit)) for figure in figures]
-    return weigh_numbers(inches, figures, hints, knowledge)
+    """The middle and the cost of one point's figures under both conventions.
+
+    A number that is none of the point's in either of them tells nothing of flat or round, unless all are so.
+    """
+    suiting = [one for one in figures if suits_somehow(knowledge, one.point, one.printed.value, one.unit)] or figures
+    inches = [float(figure.printed.value) * float(inch_factor(figure.unit)) for figure in suiting]
+    return weigh_numbers(inches, suiting, hints, knowledge)
 
 
 def weigh_numbers(inches: list[float], figures: list[RawFigure], hints: Hints, knowledge: Knowledge) -> Scale:

@@ -58,6 +58,9 @@ class Phrasebook:
     company: re.Pattern[str]
     tallies: re.Pattern[str]
     persons: re.Pattern[str]
+    asides: re.Pattern[str]
+    wearers: re.Pattern[str]
+    women: re.Pattern[str]
     surveys: re.Pattern[str]
     blocks: tuple[tuple[str, re.Pattern[str]], ...]
     states: tuple[tuple[str, re.Pattern[str]], ...]
@@ -71,9 +74,11 @@ class Phrasebook:
         return self.others.search(self.parts.sub(" ", fold(text))) is not None
 
     def subject_of(self, text: str) -> str:
-        """ours | others | '': the last noun decides ("denim shorts"); "jeans and shorts" are ours."""
+        """ours | others | '': the last noun decides ("denim shorts"); "jeans and shorts" are ours, men's are not."""
         folded = self.parts.sub(" ", fold(text))
         ours = list(self.ours.finditer(folded))
+        if ours and self.is_worn_by_others(folded):
+            return "others"
         others = list(self.others.finditer(folded))
         if len({match.group() for match in others}) > 2:
             return "ours" if ours else ""  # a list of several garments is a menu
@@ -83,6 +88,10 @@ class Phrasebook:
         covers = last.start() <= mine.start() and last.end() >= mine.end()  # ショートパンツ, spódnica
         follows = last.end() > mine.end() and last.start() - mine.end() <= 1
         return "others" if covers or follows else "ours"
+
+    def is_worn_by_others(self, folded: str) -> bool:
+        """Whether a text names men or children and no women."""
+        return self.wearers.search(folded) is not None and self.women.search(folded) is None
 
 
 def first_kind(kinds: tuple[tuple[str, re.Pattern[str]], ...], text: str) -> str:
@@ -121,6 +130,9 @@ def phrasebook(knowledge: Knowledge) -> Phrasebook:
             company=re.compile(rf"(?:{compile_phrases(words.part.companies).pattern})\W*$"),
             tallies=compile_phrases(words.tallies.says),
             persons=compile_phrases(words.persons.says),
+            asides=compile_phrases(words.asides.says),
+            wearers=compile_phrases(words.wearers.others),
+            women=compile_phrases(words.wearers.ours),
             surveys=compile_phrases(words.surveys.says),
             blocks=tuple((kind.name, compile_phrases(kind.says)) for kind in words.block.values()),
             states=tuple((kind.name, compile_phrases(kind.says)) for kind in words.state.values()),

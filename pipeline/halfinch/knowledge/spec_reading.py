@@ -42,6 +42,15 @@ class Phrases:
 
 
 @dataclass(frozen=True, slots=True)
+class Wearers:
+    """Words for those who wear it: men and children (`others`), women (`ours`)."""
+
+    because: str
+    others: tuple[str, ...]
+    ours: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class PartWords:
     """Headings over a part of a document, each the whole of its text, and what the names of companies end with."""
 
@@ -87,6 +96,14 @@ class Typical:
 
 
 @dataclass(frozen=True, slots=True)
+class BareRise:
+    """A rise that does not say which: `most`, inches, is where the front rises end."""
+
+    most: Fraction
+    because: str
+
+
+@dataclass(frozen=True, slots=True)
 class Ratio:
     """Girth `of` over girth `to`: outside `limits` no true pair was met, inside `usual` most lie."""
 
@@ -121,6 +138,8 @@ class ReadingWords:
     others: Phrases
     tallies: Phrases
     persons: Phrases
+    asides: Phrases
+    wearers: Wearers
     surveys: Phrases
     ambiguous: Phrases
     sample: Phrases
@@ -128,4 +147,5 @@ class ReadingWords:
     state: Mapping[str, Kind]
     mixture: Mixture
     typical: Typical
+    bare_rise: BareRise
     ratio: Mapping[str, Ratio]

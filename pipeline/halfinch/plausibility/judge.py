@@ -27,6 +27,7 @@ def judge(figures: list[Figure], garments: list[Garment], knowledge: Knowledge) 
     bulging = {one.key for one in garments if one.silhouette in known and known[one.silhouette].leg == "bulges"}
     judge_copies(docket, bulging)
     judge_standstills(docket)
+    judge_still_rows(docket)
     judge_relations(docket)
     compare_lengths(docket)
     spread_over_rows(docket)
@@ -107,6 +108,37 @@ def judge_standstills(docket: Docket) -> None:
             f"{point} stands still in one step and grows in all the others; {cause}",
             "look at the printed row; ask the merchant",
         )
+
+
+def judge_still_rows(docket: Docket) -> None:
+    """A waist, hip or thigh that is the same in four sizes and more, while another of them grows: whose row is it?"""
+    rows: dict[tuple[str, str], dict[str, list[int]]] = defaultdict(dict)
+    for (garment, point, length), indices in runs_of(docket, held_too=True).items():
+        if point in MUST_GROW and len(indices) >= LEAST_STILL:
+            rows[garment, length][point] = indices
+    for points in rows.values():
+        growth = {point: growth_of([docket.inches(i) for i in indices]) for point, indices in points.items()}
+        if max(growth.values()) < CLEAR_GROWTH:
+            continue
+        for point in (one for one, much in growth.items() if not much and points[one][0] in docket.came_clean):
+            length = show(docket.figures[points[point][0]].length_nm)
+            docket.hold(
+                points[point],
+                "run",
+                f"{point} is {length} in every size while other girths grow; the row may stand under the wrong name",
+                "ask the merchant what the row is, or tape one pair",
+            )
+
+
+MUST_GROW = ("waist", "hip", "thigh")
+LEAST_STILL = 4
+CLEAR_GROWTH = Fraction(5, 2)
+"""Inches from the smallest to the largest size."""
+
+
+def growth_of(run: list[Fraction]) -> Fraction:
+    """How much the smallest and the largest figure of a run differ."""
+    return max(run) - min(run)
 
 
 def judge_relations(docket: Docket) -> None:
