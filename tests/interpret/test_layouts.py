@@ -295,6 +295,7 @@ def test_columns_that_are_no_size_give_no_clean_figure(heads: list[str]) -> None
 
 LOST = [
     pytest.param("Inseam", "27 cropped", id="a word behind the number"),
+    pytest.param("Inseam", "40 max", id="an end"),
     pytest.param(
         "Inseam",
         "30 (was 29)",

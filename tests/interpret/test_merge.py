@@ -97,6 +97,22 @@ def test_figures_of_no_size_that_differ_are_held() -> None:
     assert {one.status for one in result.figures} == {"held"}
 
 
+def test_a_figure_of_no_size_beside_sizes_with_codes_of_their_own_is_held() -> None:
+    """Each size has its article number, so that the figure in passing is under another key than any of them."""
+    rows = [["Style", "Article no.", "Size", "Inseam (in)", "Front rise (in)"]]
+    rows += [
+        ["Alma jeans", f"AJ-10{size}", size, "30", rise] for size, rise in (("4", "9"), ("6", "9.25"), ("8", "9.5"))
+    ]
+    found = [
+        one
+        for one in read_sheet(
+            "# Alma jeans", rows, [["Style", "Alma jeans"], ["Inseam", "32 in"], ["Front rise", "9.75 in"]]
+        ).figures
+        if not one.size
+    ]
+    assert [one.status for one in found] == ["held", "held"]
+
+
 def test_no_reading_of_a_run_counts_twice() -> None:
     result = read_sheet("# Alma jeans", INCHES, "Inseam: 30 in", "Front rise: 9 in")
     assert [one for one in show(result.figures)["inseam"] if one.startswith("4")] == ["4=30"]
