@@ -61,6 +61,8 @@ CASES = [
     pytest.param(["# Kinderjeans", GARMENT_ROWS], "", id="children's, German"),
     pytest.param(["# Women's and men's jeans", GARMENT_ROWS], GARMENT, id="both"),
     pytest.param(["# Boyfriend jeans, girlfriend fit", GARMENT_ROWS], GARMENT, id="names that only look so"),
+    pytest.param(["# Alma, men's-inspired jeans in baby blue", GARMENT_ROWS], GARMENT, id="a cut and a colour"),
+    pytest.param(["# Barn jeans, coupe homme", GARMENT_ROWS], GARMENT, id="a name, a cut"),
     pytest.param(["# Jeans", "# Model's measurements", [["Waist", '25"'], ["Hips", '36"']]], "", id="the model's own"),
     pytest.param(["# Jeans", "# Reviews (128)", BODY_ROWS], "", id="what reviewers say"),
     pytest.param(

@@ -60,6 +60,7 @@ class Phrasebook:
     persons: re.Pattern[str]
     asides: re.Pattern[str]
     wearers: re.Pattern[str]
+    styled: re.Pattern[str]
     women: re.Pattern[str]
     surveys: re.Pattern[str]
     blocks: tuple[tuple[str, re.Pattern[str]], ...]
@@ -90,8 +91,9 @@ class Phrasebook:
         return "others" if covers or follows else "ours"
 
     def is_worn_by_others(self, folded: str) -> bool:
-        """Whether a text names men or children and no women."""
-        return self.wearers.search(folded) is not None and self.women.search(folded) is None
+        """Whether a text names men or children, other than as a cut, and no women."""
+        rest = self.styled.sub(" ", folded)
+        return self.wearers.search(rest) is not None and self.women.search(folded) is None
 
 
 def first_kind(kinds: tuple[tuple[str, re.Pattern[str]], ...], text: str) -> str:
@@ -132,6 +134,7 @@ def phrasebook(knowledge: Knowledge) -> Phrasebook:
             persons=compile_phrases(words.persons.says),
             asides=compile_phrases(words.asides.says),
             wearers=compile_phrases(words.wearers.others),
+            styled=compile_phrases(words.wearers.styled),
             women=compile_phrases(words.wearers.ours),
             surveys=compile_phrases(words.surveys.says),
             blocks=tuple((kind.name, compile_phrases(kind.says)) for kind in words.block.values()),

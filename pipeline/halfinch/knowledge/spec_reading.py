@@ -43,10 +43,11 @@ class Phrases:
 
 @dataclass(frozen=True, slots=True)
 class Wearers:
-    """Words for those who wear it: men and children (`others`), women (`ours`)."""
+    """Words for those who wear it: men and children (`others`), women (`ours`); `styled`: named after others only."""
 
     because: str
     others: tuple[str, ...]
+    styled: tuple[str, ...]
     ours: tuple[str, ...]
 
 
