@@ -12,7 +12,8 @@ from bodies import KNOWLEDGE, PETITE, body
 from halfinch.fit.estimate import Grade, add_estimates, estimate, own_grade, usual_grade
 from halfinch.fit.garment import size_from_row
 from halfinch.fit.planning import make_plan
-from halfinch.fit.vector import rank_sizes
+from halfinch.fit.rank import Judging, judge_rows
+from halfinch.fit.sizes import sizes_of
 from halfinch.present.plans import name_size, say_verdict
 
 
@@ -123,7 +124,8 @@ def test_plain_and_vectorised_judge_estimates_alike() -> None:
     ]  # fmt: skip
     found = add_estimates(frame(*rows), KNOWLEDGE)
     wearer = body(PETITE)
-    ranked = rank_sizes(found, wearer, KNOWLEDGE)
+    with sizes_of(found) as sizes:
+        ranked = judge_rows(Judging(sizes, wearer, KNOWLEDGE))
     for at, told in enumerate(found.to_dict("records")):
         plan = make_plan(
             size_from_row({str(key): value for key, value in told.items()}), wearer, KNOWLEDGE, weigh=False

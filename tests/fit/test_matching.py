@@ -20,8 +20,9 @@ from halfinch.catalogue.landing import Arrival, land
 from halfinch.cli import group
 from halfinch.errors import CatalogueError, HalfinchError, UsageError
 from halfinch.figure import NM_PER_INCH, Figure, Garment, SheetResult
-from halfinch.fit.matching import choose_garment, fetch_sizes, find_matches, match, plan_key
+from halfinch.fit.matching import choose_garment, find_matches, match, match_rows, plan_key
 from halfinch.fit.records import ROW
+from halfinch.fit.sizes import open_sizes, sizes_of
 
 STAMP = Stamp("0.1.0", "knowledge-1", "", {})
 ALDER = Garment("a", merchant="Oddwick", style="Alder wide", style_code="OW-7", silhouette="wide leg",
@@ -74,7 +75,10 @@ def run(*words: object) -> Result:
 
 
 def test_ranked_from_the_catalogue(shop: Path) -> None:
-    found = find_matches(fetch_sizes(shop), body(PETITE), KNOWLEDGE, top=None)
+    with open_sizes(shop, KNOWLEDGE) as sizes:
+        found = find_matches(sizes, body(PETITE), KNOWLEDGE, top=None)
+        few = match_rows(sizes.fetch_where("TRUE"), body(PETITE), KNOWLEDGE)
+    assert few == found, "chosen rows are judged alike"
     assert [(plan.garment.style, plan.garment.size, plan.verdict) for plan in found.plans] == [
         ("Alder wide", "8", "fits with a hem"), ("Rowan straight", "8", "not known"), ("Alder wide", "10", "no"),
     ]  # fmt: skip
@@ -86,8 +90,12 @@ def test_ranked_from_the_catalogue(shop: Path) -> None:
 
 
 def test_order_of_the_catalogue_is_without_effect(shop: Path) -> None:
-    frame, wearer = fetch_sizes(shop), body(PETITE)
-    orders = [find_matches(rows, wearer, KNOWLEDGE).plans for rows in (frame, frame.iloc[::-1])]
+    wearer, orders = body(PETITE), []
+    with open_sizes(shop, KNOWLEDGE) as sizes:
+        frame = sizes.fetch_where("TRUE")
+    for rows in (frame, frame.iloc[::-1]):
+        with sizes_of(rows) as given:
+            orders.append(find_matches(given, wearer, KNOWLEDGE).plans)
     assert [plan.garment.key for plan in orders[0]] == [plan.garment.key for plan in orders[1]]
     keys = [plan_key(plan, wearer, KNOWLEDGE) for plan in orders[0]]
     assert keys == sorted(keys)
@@ -103,13 +111,17 @@ def test_match_in_python(shop: Path, petite: Path) -> None:
 
 @pytest.mark.parametrize("wanted", ["Alder wide", "ow-7", "oddwick ALDER WIDE"])
 def test_garment_by_its_names(shop: Path, wanted: str) -> None:
-    assert len(choose_garment(fetch_sizes(shop), wanted)) == 2
-    assert len(choose_garment(fetch_sizes(shop), f"{wanted} 10")) == 1
+    with open_sizes(shop, KNOWLEDGE) as sizes:
+        assert len(choose_garment(sizes, wanted)) == 2
+        assert len(choose_garment(sizes, f"{wanted} 10")) == 1
 
 
 def test_garment_that_is_not_there(shop: Path) -> None:
-    with pytest.raises(UsageError, match="did you mean Alder wide"):
-        choose_garment(fetch_sizes(shop), "Aldr wide")
+    with open_sizes(shop, KNOWLEDGE) as sizes:
+        with pytest.raises(UsageError, match="did you mean Alder wide"):
+            choose_garment(sizes, "Aldr wide")
+        with pytest.raises(UsageError, match="called 'Alder wide 99'"):
+            choose_garment(sizes, "Alder wide 99")
 
 
 def test_json_has_the_stable_keys(shop: Path, petite: Path) -> None:

@@ -11,8 +11,9 @@ import pytest
 from bodies import KNOWLEDGE, PETITE, body
 
 from halfinch.fit import make_plan, size_from_row
+from halfinch.fit.rank import Judging, judge_rows
+from halfinch.fit.sizes import sizes_of
 from halfinch.fit.tape import PRIOR, Offset, apply_tape, learn_offset, learn_offsets
-from halfinch.fit.vector import rank_sizes
 
 USUAL = 0.5
 
@@ -131,7 +132,8 @@ def test_plans_reckon_with_it_and_say_so() -> None:
     assert plans[1].garment.inches("inseam") == 31.0
     assert not any("taped" in note for note in plans[1].assumptions)
     assert plans[0].leg.cut == pytest.approx((plans[1].leg.cut or 0) + offset.mean)
-    ranked = rank_sizes(moved, wearer, KNOWLEDGE)
+    with sizes_of(moved) as sizes:
+        ranked = judge_rows(Judging(sizes, wearer, KNOWLEDGE))
     for plan, (_, row) in zip(plans, ranked.iterrows(), strict=True):
         assert row["verdict"] == plan.verdict
         assert row["cut"] == pytest.approx(plan.leg.cut)

@@ -32,8 +32,8 @@ def command(
     """
     from halfinch.fit import load_body
     from halfinch.fit.comparing import compare_garments
-    from halfinch.fit.matching import fetch_sizes
     from halfinch.fit.records import plan_record
+    from halfinch.fit.sizes import open_sizes
     from halfinch.knowledge import load
     from halfinch.present.lists import comparison_lines
     from halfinch.present.wording import load_wording
@@ -42,7 +42,8 @@ def command(
     wearer = load_body(body, knowledge)
     for warning in wearer.warnings:
         click.echo(f"halfinch: {warning}", err=True)
-    found = compare_garments(fetch_sizes(catalogue, wait=wait), garments, wearer, knowledge, shoe=shoe)
+    with open_sizes(catalogue, knowledge, wait=wait) as sizes:
+        found = compare_garments(sizes, garments, wearer, knowledge, shoe=shoe)
     if form == "json":
         rows = {
             point: {"pair": own, "garments": [{"inches": side.inches, "more": side.more} for side in sides]}

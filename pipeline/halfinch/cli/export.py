@@ -11,7 +11,6 @@ from halfinch.cli.options import catalogue_option, wait_option
 from halfinch.errors import UsageError
 
 TABLES = ["figures", "sheets", "garments", "findings", "rulings", "sizes"]
-FITS = ("fits as bought", "fits with a hem")
 FORMATS = ["csv", "parquet", "jsonl", "xlsx"]
 
 
@@ -65,12 +64,14 @@ def command(catalogue: Path, table: str, form: str | None, output: Path, body: P
 def _fitting(catalogue: Path, body: Path, wait: float) -> list[tuple[str, str, str]]:
     """garment_id, size and length of what fits a body, as bought or with a hem."""
     from halfinch.fit.body_file import load_body
-    from halfinch.fit.matching import fetch_sizes, find_matches
+    from halfinch.fit.rank import Judging, fitting_sizes
+    from halfinch.fit.sizes import open_sizes
     from halfinch.knowledge import load
 
     knowledge = load()
-    plans = find_matches(fetch_sizes(catalogue, wait=wait), load_body(body, knowledge), knowledge, top=None).plans
-    return [(p.garment.garment_id, p.garment.size, p.garment.length) for p in plans if p.verdict in FITS]
+    wearer = load_body(body, knowledge)
+    with open_sizes(catalogue, knowledge, wait=wait) as sizes:
+        return fitting_sizes(Judging(sizes, wearer, knowledge))
 
 
 def _by_name(output: Path) -> str:

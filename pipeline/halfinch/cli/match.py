@@ -12,8 +12,7 @@ from halfinch.cli.options import catalogue_option, schemas_option, wait_option
 from halfinch.errors import UsageError
 
 if TYPE_CHECKING:
-    import pandas as pd
-
+    from halfinch.fit.sizes import Sizes
     from halfinch.knowledge import Knowledge
 
 
@@ -47,44 +46,37 @@ def command(
       halfinch match ana.toml -c shop.duckdb --format json --top 5
       halfinch match clients/ -c shop.duckdb --garment "Alder wide"
     """
-    from halfinch.fit.matching import choose_garment
+    from halfinch.fit.sizes import open_sizes
     from halfinch.knowledge import load
 
     knowledge = load(schemas)
-    if body.is_dir():
-        if not garment:
-            raise UsageError(f"{body}: a folder of bodies needs --garment NAME; or name one body file.")
-        frame = choose_garment(_sizes(catalogue, wait, knowledge, estimate=estimate), garment)
-        _show_wearers(body, frame, form, shoe, knowledge)
-        return
-    frame = _sizes(catalogue, wait, knowledge, estimate=estimate)
-    _show_matches(body, frame, form, top, garment, explain, shoe, knowledge)
-
-
-def _sizes(catalogue: Path, wait: float, knowledge: Knowledge, *, estimate: bool) -> pd.DataFrame:
-    from halfinch.fit.estimate import add_estimates
-    from halfinch.fit.matching import fetch_sizes
-
-    frame = fetch_sizes(catalogue, wait=wait)
-    return add_estimates(frame, knowledge) if estimate and len(frame) else frame
+    if body.is_dir() and not garment:
+        raise UsageError(f"{body}: a folder of bodies needs --garment NAME; or name one body file.")
+    with open_sizes(catalogue, knowledge, wait=wait, estimate=estimate) as sizes:
+        if body.is_dir():
+            _show_wearers(body, sizes, garment, form, shoe, knowledge)
+        else:
+            _show_matches(body, sizes, form, top, garment, explain, shoe, knowledge)
 
 
 def _show_matches(
-    body: Path, frame: pd.DataFrame, form: str, top: int, garment: str, explain: str, shoe: str, knowledge: Knowledge,
+    body: Path, sizes: Sizes, form: str, top: int, garment: str, explain: str, shoe: str, knowledge: Knowledge,
 ) -> None:  # fmt: skip
     from rich.console import Console
 
     from halfinch.fit import check_body, load_body
-    from halfinch.fit.matching import choose_garment, find_matches
+    from halfinch.fit.matching import choose_garment, find_matches, match_rows
     from halfinch.fit.records import could_not_judge, plan_record
     from halfinch.present.plans import explain_plan, match_lines, note_lines, summary_lines
 
     wearer = load_body(body, knowledge)
     for warning in (*wearer.warnings, *check_body(wearer, knowledge)):
         click.echo(f"halfinch: {warning}", err=True)
-    if garment or explain:
-        frame = choose_garment(frame, garment or explain) if len(frame) else frame
-    found = find_matches(frame, wearer, knowledge, top=1 if explain else top, shoe=shoe)
+    count = 1 if explain else top
+    if (garment or explain) and sizes.count():
+        found = match_rows(choose_garment(sizes, garment or explain), wearer, knowledge, top=count, shoe=shoe)
+    else:
+        found = find_matches(sizes, wearer, knowledge, top=count, shoe=shoe)
     missing = could_not_judge(found.plans)
     if form == "json":
         _print_json({
@@ -105,14 +97,16 @@ def _show_matches(
         click.echo(line)
 
 
-def _show_wearers(folder: Path, frame: pd.DataFrame, form: str, shoe: str, knowledge: Knowledge) -> None:
+def _show_wearers(
+    folder: Path, sizes: Sizes, garment: str, form: str, shoe: str, knowledge: Knowledge
+) -> None:  # fmt: skip
     from rich.console import Console
 
-    from halfinch.fit.matching import load_bodies, who_can_wear
+    from halfinch.fit.matching import choose_garment, load_bodies, who_can_wear
     from halfinch.fit.records import plan_record
     from halfinch.present.plans import note_lines, wearer_lines
 
-    rows = who_can_wear(frame, load_bodies(folder, knowledge), knowledge, shoe)
+    rows = who_can_wear(choose_garment(sizes, garment), load_bodies(folder, knowledge), knowledge, shoe)
     if form == "json":
         _print_json({"wearers": [{"body": name, **plan_record(plan)} for name, plan in rows]})
     else:

@@ -149,12 +149,15 @@ def garment(
     """A page of one garment: every size, what was held, and the sheets it stands on."""
     from halfinch.fit.enquiry import find_enquiries, find_sheets
     from halfinch.fit.garment import size_from_row
-    from halfinch.fit.matching import choose_garment, fetch_sizes
+    from halfinch.fit.matching import choose_garment
+    from halfinch.fit.sizes import open_sizes
+    from halfinch.knowledge import load
     from halfinch.present.papers import garment_paper
     from halfinch.present.wording import load_wording
 
     say = load_wording(language, unit)  # type: ignore[arg-type]
-    rows = choose_garment(fetch_sizes(catalogue, wait=wait, taped=False), garment)
+    with open_sizes(catalogue, load(schemas), wait=wait, taped=False) as opened:
+        rows = choose_garment(opened, garment)
     rows = rows[rows["garment_id"] == rows["garment_id"].iloc[0]]
     sizes = [size_from_row({str(key): value for key, value in row.items()}) for row in rows.to_dict("records")]
     first = sizes[0]
@@ -168,19 +171,20 @@ def _plan(
 ) -> tuple[Body, list[Plan]]:
     """The best size of each garment named, in that order; the best of all where none is named."""
     from halfinch.fit import check_body, load_body
-    from halfinch.fit.matching import choose_garment, fetch_sizes, find_matches
+    from halfinch.fit.matching import choose_garment, find_matches, match_rows
+    from halfinch.fit.sizes import open_sizes
 
     wearer = load_body(body, knowledge)
     for warning in (*wearer.warnings, *check_body(wearer, knowledge)):
         click.echo(f"halfinch: {warning}", err=True)
-    frame = fetch_sizes(catalogue, wait=wait)
-    if not len(frame):
-        raise UsageError(f"{catalogue}: holds no sizes with clean figures yet; import sheets first.")
-    if not garments:
-        return wearer, list(find_matches(frame, wearer, knowledge, top=top, shoe=shoe).plans)
-    plans: list[Plan] = []
-    for name in garments:
-        plans.extend(find_matches(choose_garment(frame, name), wearer, knowledge, top=1, shoe=shoe).plans)
+    with open_sizes(catalogue, knowledge, wait=wait) as sizes:
+        if not sizes.count():
+            raise UsageError(f"{catalogue}: holds no sizes with clean figures yet; import sheets first.")
+        if not garments:
+            return wearer, list(find_matches(sizes, wearer, knowledge, top=top, shoe=shoe).plans)
+        plans: list[Plan] = []
+        for name in garments:
+            plans.extend(match_rows(choose_garment(sizes, name), wearer, knowledge, top=1, shoe=shoe).plans)
     return wearer, plans
 
 

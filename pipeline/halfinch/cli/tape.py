@@ -46,9 +46,12 @@ def add(
 ) -> None:  # fmt: skip
     """Record one pair: girths all the way round, each with its unit."""
     from halfinch.catalogue.tapes import FINISHED, Taped, add_taped
-    from halfinch.fit.matching import choose_garment, fetch_sizes
+    from halfinch.fit.matching import choose_garment
+    from halfinch.fit.sizes import open_sizes
+    from halfinch.knowledge import load
 
-    rows = choose_garment(fetch_sizes(catalogue, wait=wait, taped=False), garment)
+    with open_sizes(catalogue, load(), wait=wait, taped=False) as sizes:
+        rows = choose_garment(sizes, garment)
     ids = list(dict.fromkeys(rows["garment_id"]))
     if len(ids) > 1:
         raise UsageError(f"{garment!r} names {len(ids)} garments; name the merchant or the code too.")

@@ -25,34 +25,41 @@ from __future__ import annotations
 import re
 import stat
 import tomllib
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
-from difflib import get_close_matches
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
 from halfinch.errors import BodyError
 from halfinch.fit.body import BANDS, MEASURES, PAIR_POINTS, Band, Body, Budget, Pair, Shoe, Taste
-from halfinch.fit.measure import MeasureError, Typed, read_measure
+from halfinch.fit.body_values import (
+    MEASURE_KEYS,
+    BadError,
+    check_keys,
+    check_names,
+    offer_nearest,
+    read_band,
+    read_choice,
+    read_flag,
+    read_silhouette,
+    read_single,
+    read_table,
+    read_tables,
+    read_text,
+    read_typed,
+    spread_of,
+)
 from halfinch.knowledge import Knowledge, load
 from halfinch.knowledge.toml_lines import KeyPath, find_line, index_lines
 
 TOP = frozenset({"name", "invented", *MEASURES, *BANDS, "ease", "shoes", "pairs", "taste", "budget"})
-MEASURE_KEYS = frozenset({"value", "unit", "within"})
 SHOE_KEYS = frozenset({"name", "kind", "lift", "toe", "sole", "shaft_height", "shaft_girth"})
 PAIR_KEYS = frozenset({"name", "silhouette", "look", "worn_with", "lift", "clearance", *PAIR_POINTS})
 TASTE_KEYS = frozenset({"silhouettes", "clearance", "most_opening", "turn_up"})
 BUDGET_KEYS = frozenset({"most", "currency", "rates", "pairs"})
 EASE_KEYS = ("waist", "hip", "thigh", "knee")
-
-
-class _BadError(Exception):
-    def __init__(self, path: KeyPath, message: str) -> None:
-        super().__init__(message)
-        self.path = path
-        self.message = message
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -94,7 +101,7 @@ def read_body(text: str, name: str, knowledge: Knowledge | None = None, warnings
         body = _make_body(data, reading, warnings)
         _check_body(body, reading.knowledge)
         return body
-    except _BadError as bad:
+    except BadError as bad:
         where = f"line {find_line(dict(reading.lines), bad.path)}, {_name_key(bad.path)}"
         raise BodyError(f"{name}, {where}: {bad.message}{'' if bad.message.endswith('?') else '.'}") from None
 
@@ -112,123 +119,123 @@ def _name_key(path: KeyPath) -> str:
 
 
 def _make_body(data: dict[str, Any], reading: _Reading, warnings: tuple[str, ...]) -> Body:
-    _check_keys(data, TOP, ())
+    check_keys(data, TOP, ())
     measures: dict[str, float] = {}
     within: dict[str, float] = {}
     for key in MEASURES:
         if key in data:
-            typed = _read(data[key], (key,))
+            typed = read_typed(data[key], (key,))
             if typed.high is not None:
-                raise _BadError((key,), "is a range; a measure of the body is one figure")
+                raise BadError((key,), "is a range; a measure of the body is one figure")
             measures[key] = float(typed.low)
             if typed.within is not None:
                 within[key] = float(typed.within)
-    bands = {key: _read_band(data[key], (key,)) for key in BANDS if key in data}
+    bands = {key: read_band(data[key], (key,)) for key in BANDS if key in data}
     _check_limits(measures, bands, reading.knowledge)
-    invented = _read_flag(data, "invented")
-    ease = _table(data, "ease", frozenset(EASE_KEYS))
-    shoes = _tables(data, "shoes", lambda table, path: _make_shoe(table, path, reading))
-    _check_names([shoe.name for shoe in shoes], "shoes")
-    pairs = _tables(data, "pairs", lambda table, path: _make_pair(table, path, reading, shoes))
+    invented = read_flag(data, "invented")
+    ease = read_table(data, "ease", frozenset(EASE_KEYS))
+    shoes = read_tables(data, "shoes", lambda table, path: _make_shoe(table, path, reading))
+    check_names([shoe.name for shoe in shoes], "shoes")
+    pairs = read_tables(data, "pairs", lambda table, path: _make_pair(table, path, reading, shoes))
     return Body(
-        name=_read_text(data, "name", ()),
+        name=read_text(data, "name", ()),
         invented=invented,
         front_rise=bands.get("front_rise"),
         back_rise=bands.get("back_rise"),
         **measures,
         within=MappingProxyType(within),
-        ease=MappingProxyType({key: _read_band(value, ("ease", key)) for key, value in ease.items()}),
+        ease=MappingProxyType({key: read_band(value, ("ease", key)) for key, value in ease.items()}),
         shoes=shoes,
         pairs=pairs,
-        taste=_make_taste(_table(data, "taste", TASTE_KEYS), reading),
-        budget=_make_budget(_table(data, "budget", BUDGET_KEYS), reading),
+        taste=_make_taste(read_table(data, "taste", TASTE_KEYS), reading),
+        budget=_make_budget(read_table(data, "budget", BUDGET_KEYS), reading),
         warnings=() if invented else warnings,
     )
 
 
 def _make_shoe(table: dict[str, Any], path: KeyPath, reading: _Reading) -> Shoe:
-    _check_keys(table, SHOE_KEYS, path)
-    name = _read_text(table, "name", path)
+    check_keys(table, SHOE_KEYS, path)
+    name = read_text(table, "name", path)
     if not name:
-        raise _BadError((*path, "name"), "is missing; every pair of shoes needs a name")
+        raise BadError((*path, "name"), "is missing; every pair of shoes needs a name")
     kinds = {word: row.name for row in reading.knowledge.shoes.shoe.values() for word in (row.name, *row.also)}
     kind = ""
     if "kind" in table:
-        kind = kinds[_read_choice(table, "kind", path, tuple(kinds))]
+        kind = kinds[read_choice(table, "kind", path, tuple(kinds))]
     elif name.casefold() in kinds:
         kind = kinds[name.casefold()]
     lift, estimated = None, False
     if "lift" in table:
-        typed = _read(table["lift"], (*path, "lift"))
-        lift = _spread(typed)
+        typed = read_typed(table["lift"], (*path, "lift"))
+        lift = spread_of(typed)
     elif kind:
         usual = reading.knowledge.shoes.shoe[kind].lift
         lift, estimated = Band(float(usual.low), float(usual.high)), True
     if lift is not None and lift.high > 12:
-        raise _BadError((*path, "lift"), "is above 12 in; check the unit")
+        raise BadError((*path, "lift"), "is above 12 in; check the unit")
     shoes = reading.knowledge.shoes
     return Shoe(
         name=name, lift=lift, kind=kind, estimated=estimated,
-        toe=_read_choice(table, "toe", path, shoes.toes),
-        sole=_read_choice(table, "sole", path, shoes.soles),
-        shaft_height=_read_single(table, "shaft_height", path),
-        shaft_girth=_read_single(table, "shaft_girth", path),
+        toe=read_choice(table, "toe", path, shoes.toes),
+        sole=read_choice(table, "sole", path, shoes.soles),
+        shaft_height=read_single(table, "shaft_height", path),
+        shaft_girth=read_single(table, "shaft_girth", path),
     )  # fmt: skip
 
 
 def _make_pair(table: dict[str, Any], path: KeyPath, reading: _Reading, shoes: tuple[Shoe, ...]) -> Pair:
-    _check_keys(table, PAIR_KEYS, path)
+    check_keys(table, PAIR_KEYS, path)
     knowledge = reading.knowledge
-    points = {key: value for key in PAIR_POINTS if (value := _read_single(table, key, path)) is not None}
+    points = {key: value for key in PAIR_POINTS if (value := read_single(table, key, path)) is not None}
     for key, value in points.items():
         point = knowledge.points.get(key)
         if point is not None and not point.low <= value <= point.high:
-            raise _BadError((*path, key), "is no such measure of an adult's trousers; check the unit")
+            raise BadError((*path, key), "is no such measure of an adult's trousers; check the unit")
     shoe = None
-    worn_with = _read_text(table, "worn_with", path)
+    worn_with = read_text(table, "worn_with", path)
     if worn_with:
         named = {other.name.casefold(): other for other in shoes}
         if worn_with.casefold() not in named:
-            raise _BadError((*path, "worn_with"), f"names no shoes of this file{_offer(worn_with, tuple(named))}")
+            raise BadError((*path, "worn_with"), f"names no shoes of this file{offer_nearest(worn_with, tuple(named))}")
         shoe = named[worn_with.casefold()]
     if "lift" in table:
-        shoe = Shoe(worn_with or "the shoes worn with it", lift=_spread(_read(table["lift"], (*path, "lift"))))
+        shoe = Shoe(worn_with or "the shoes worn with it", lift=spread_of(read_typed(table["lift"], (*path, "lift"))))
     return Pair(
-        name=_read_text(table, "name", path) or "a favourite pair",
+        name=read_text(table, "name", path) or "a favourite pair",
         points=MappingProxyType(points),
-        silhouette=_read_silhouette(table.get("silhouette", ""), (*path, "silhouette"), knowledge),
-        look=_read_choice(table, "look", path, tuple(knowledge.clearances.clearance)),
+        silhouette=read_silhouette(table.get("silhouette", ""), (*path, "silhouette"), knowledge),
+        look=read_choice(table, "look", path, tuple(knowledge.clearances.clearance)),
         shoe=shoe,
-        clearance=_read_single(table, "clearance", path),
+        clearance=read_single(table, "clearance", path),
     )
 
 
 def _make_taste(table: dict[str, Any], reading: _Reading) -> Taste:
     named = table.get("silhouettes", [])
     if not isinstance(named, list):
-        raise _BadError(("taste", "silhouettes"), 'should be a list like ["wide", "straight"]')
-    silhouettes = tuple(_read_silhouette(word, ("taste", "silhouettes"), reading.knowledge) for word in named)
+        raise BadError(("taste", "silhouettes"), 'should be a list like ["wide", "straight"]')
+    silhouettes = tuple(read_silhouette(word, ("taste", "silhouettes"), reading.knowledge) for word in named)
     printed = table.get("clearance")
     clearance: dict[str, Band] = {}
     if isinstance(printed, dict) and not MEASURE_KEYS & set(printed):
         for word, value in printed.items():
             path = ("taste", "clearance", word)
-            clearance[_read_silhouette(word, path, reading.knowledge)] = _read_band(value, path)
+            clearance[read_silhouette(word, path, reading.knowledge)] = read_band(value, path)
     elif printed is not None:
-        clearance[""] = _read_band(printed, ("taste", "clearance"))
+        clearance[""] = read_band(printed, ("taste", "clearance"))
     for word, band in clearance.items():
         if band.high > 24:
-            raise _BadError(("taste", "clearance", word) if word else ("taste", "clearance"), "is above 24 in")
+            raise BadError(("taste", "clearance", word) if word else ("taste", "clearance"), "is above 24 in")
     return Taste(
         silhouettes=silhouettes,
         clearance=MappingProxyType(clearance),
-        most_opening=_read_single(table, "most_opening", ("taste",)),
-        turn_up=_read_single(table, "turn_up", ("taste",)) or 0.0,
+        most_opening=read_single(table, "most_opening", ("taste",)),
+        turn_up=read_single(table, "turn_up", ("taste",)) or 0.0,
     )
 
 
 def _make_budget(table: dict[str, Any], reading: _Reading) -> Budget:
-    most, currency = None, _read_text(table, "currency", ("budget",)).upper()
+    most, currency = None, read_text(table, "currency", ("budget",)).upper()
     if "most" in table:
         words = str(table["most"]).replace(",", ".").split()
         numbers = [word for word in words if word[:1].isdigit()]
@@ -237,20 +244,20 @@ def _make_budget(table: dict[str, Any], reading: _Reading) -> Budget:
             (number,) = numbers
             most = Decimal(number)
         except (ValueError, InvalidOperation):
-            raise _BadError(("budget", "most"), 'is no amount; write it like "180 EUR"') from None
+            raise BadError(("budget", "most"), 'is no amount; write it like "180 EUR"') from None
         currency = codes[0] if codes else currency
         if not re.fullmatch(r"[A-Z]{3}", currency):
-            raise _BadError(("budget", "most"), "needs a currency as three capitals (EUR, GBP, USD ...)")
+            raise BadError(("budget", "most"), "needs a currency as three capitals (EUR, GBP, USD ...)")
     rates = table.get("rates", [])
     if not isinstance(rates, list):
-        raise _BadError(("budget", "rates"), 'should be a list like ["regular"]')
+        raise BadError(("budget", "rates"), 'should be a list like ["regular"]')
     known = tuple(reading.knowledge.prices.rate)
     for rate in rates:
         if rate not in known:
-            raise _BadError(("budget", "rates"), f"names no rate of prices.toml{_offer(str(rate), known)}")
+            raise BadError(("budget", "rates"), f"names no rate of prices.toml{offer_nearest(str(rate), known)}")
     pairs = table.get("pairs", 1)
     if type(pairs) is not int or pairs < 1:
-        raise _BadError(("budget", "pairs"), "should be a whole number from 1")
+        raise BadError(("budget", "pairs"), "should be a whole number from 1")
     return Budget(most=most, currency=currency, rates=tuple(rates), pairs=pairs)
 
 
@@ -262,7 +269,7 @@ def _check_body(body: Body, knowledge: Knowledge) -> None:
     ):  # fmt: skip
         below, above = body.measure(low), body.measure(high)
         if below is not None and above is not None and below >= above:
-            raise _BadError((low,), f"is not below {high}; measure both again, barefoot")
+            raise BadError((low,), f"is not below {high}; measure both again, barefoot")
 
 
 def _check_limits(measures: Mapping[str, float], bands: Mapping[str, Band], knowledge: Knowledge) -> None:
@@ -270,132 +277,4 @@ def _check_limits(measures: Mapping[str, float], bands: Mapping[str, Band], know
     spread = {key: Band(value, value) for key, value in measures.items()} | dict(bands)
     for key, band in spread.items():
         if key in limits and not (limits[key].low <= band.low and band.high <= limits[key].high):
-            raise _BadError((key,), "cannot be the measure of an adult; check the figure and its unit")
-
-
-# --- small readers -------------------------------------------------------------------------------------------------
-
-
-def _read(value: object, path: KeyPath) -> Typed:
-    try:
-        if isinstance(value, str):
-            return read_measure(value)
-        if isinstance(value, dict):
-            _check_keys(value, MEASURE_KEYS, path)
-            unit = value.get("unit", "")
-            if "value" not in value or not isinstance(unit, str):
-                raise MeasureError("needs value and unit")
-            typed = read_measure(str(value["value"]), _read_unit(unit))
-            if "within" not in value:
-                return typed
-            within = read_measure(str(value["within"]), "" if isinstance(value["within"], str) else _read_unit(unit))
-            return Typed(typed.low, typed.high, within.low)
-        if isinstance(value, int | float) and not isinstance(value, bool):
-            negative = "is negative and has no unit" if value < 0 else "has no unit"
-            raise MeasureError(f'{negative}; write it like "27 1/2 in" or "70 cm"')
-        raise MeasureError('should be a text like "27 1/2 in" or "70 cm"')
-    except MeasureError as error:
-        raise _BadError(path, str(error)) from None
-
-
-def _read_unit(word: str) -> str:
-    short = {"inch": "in", "inches": "in", '"': "in", "centimetre": "cm", "centimetres": "cm", "centimeter": "cm"}
-    unit = short.get(word.strip().casefold(), word.strip().casefold())
-    if unit not in ("in", "cm", "mm", "m", "ft", ""):
-        raise MeasureError("has a unit that is not one of in, cm, mm, m, ft")
-    return unit
-
-
-def _read_band(value: object, path: KeyPath) -> Band:
-    if isinstance(value, list):
-        if len(value) != 2:
-            raise _BadError(path, 'should be a range like "9 to 10 in" or ["9 in", "10 in"]')
-        low, high = (_read(end, path) for end in value)
-        if low.low > high.low:
-            raise _BadError(path, "is upside down: the lower end comes first")
-        return Band(float(low.low), float(high.low))
-    return _spread(_read(value, path))
-
-
-def _spread(typed: Typed) -> Band:
-    if typed.high is not None:
-        return Band(float(typed.low), float(typed.high))
-    half = typed.within or 0
-    return Band(float(typed.low - half), float(typed.low + half))
-
-
-def _read_single(table: Mapping[str, Any], key: str, path: KeyPath) -> float | None:
-    if key not in table:
-        return None
-    typed = _read(table[key], (*path, key))
-    if typed.high is not None:
-        raise _BadError((*path, key), "is a range; one figure is asked for")
-    return float(typed.low)
-
-
-def _read_text(table: Mapping[str, Any], key: str, path: KeyPath) -> str:
-    value = table.get(key, "")
-    if not isinstance(value, str):
-        raise _BadError((*path, key), "should be a text in quotes")
-    return value.strip()
-
-
-def _read_flag(table: Mapping[str, Any], key: str) -> bool:
-    value = table.get(key, False)
-    if not isinstance(value, bool):
-        raise _BadError((key,), "should be true or false")
-    return value
-
-
-def _read_choice(table: Mapping[str, Any], key: str, path: KeyPath, known: tuple[str, ...]) -> str:
-    word = _read_text(table, key, path).casefold()
-    if word and word not in known:
-        raise _BadError((*path, key), f"is not known{_offer(word, known)}; known: {', '.join(known[:12])}")
-    return word
-
-
-def _read_silhouette(word: object, path: KeyPath, knowledge: Knowledge) -> str:
-    from halfinch.fit.silhouette import name_silhouette
-
-    if not isinstance(word, str):
-        raise _BadError(path, "should be a text in quotes")
-    known = knowledge.silhouettes.silhouette
-    name = name_silhouette(word, knowledge) if word else ""
-    if word and not name:
-        raise _BadError(path, f"is no known silhouette{_offer(word, tuple(known))}; known: {', '.join(known)}")
-    return name
-
-
-def _table(data: Mapping[str, Any], key: str, known: frozenset[str]) -> dict[str, Any]:
-    table = data.get(key, {})
-    if not isinstance(table, dict):
-        raise _BadError((key,), f"should be a table: write [{key}] on a line of its own")
-    _check_keys(table, known, (key,))
-    return table
-
-
-def _tables(data: Mapping[str, Any], key: str, make: Callable[[dict[str, Any], KeyPath], Any]) -> tuple[Any, ...]:
-    tables = data.get(key, [])
-    if not isinstance(tables, list) or not all(isinstance(table, dict) for table in tables):
-        raise _BadError((key,), f"should be a list of tables: write [[{key}]] above each")
-    return tuple(make(table, (key, position)) for position, table in enumerate(tables))
-
-
-def _check_names(names: list[str], key: str) -> None:
-    folded = [name.casefold() for name in names]
-    for position, name in enumerate(folded):
-        if name in folded[:position]:
-            raise _BadError((key, position, "name"), "stands twice in this file")
-
-
-def _check_keys(table: Mapping[str, Any], known: frozenset[str], path: KeyPath) -> None:
-    for key in table:
-        if key not in known:
-            every = f"; known: {', '.join(sorted(known))}" if len(known) <= 12 else ""
-            offer = _offer(key, tuple(sorted(known))) or every
-            raise _BadError((*path, key), f"is no known key{offer}")
-
-
-def _offer(word: str, known: tuple[str, ...]) -> str:
-    near = get_close_matches(word.casefold(), known, n=1, cutoff=0.6)
-    return f"; did you mean {near[0]}?" if near else ""
+            raise BadError((key,), "cannot be the measure of an adult; check the figure and its unit")

@@ -11,7 +11,7 @@ from halfinch.fit.plan import Plan
 from halfinch.knowledge import Knowledge
 
 if TYPE_CHECKING:
-    import pandas as pd
+    from halfinch.fit.sizes import Sizes
 
 ROWS = ("inseam", "front_rise", "back_rise", "leg_opening", "waist", "hip", "thigh", "knee")
 
@@ -35,15 +35,15 @@ class Comparison:
 
 
 def compare_garments(
-    frame: pd.DataFrame, names: Sequence[str], body: Body, knowledge: Knowledge, *, shoe: str = ""
+    sizes: Sizes, names: Sequence[str], body: Body, knowledge: Knowledge, *, shoe: str = ""
 ) -> Comparison:
     """The best size of each garment named, beside the wearer's first favourite pair. Raises UsageError for a garment
     that is not there."""
-    from halfinch.fit.matching import choose_garment, find_matches
+    from halfinch.fit.matching import choose_garment, match_rows
 
     plans: list[Plan] = []
     for name in names:
-        found = find_matches(choose_garment(frame, name), body, knowledge, top=1, shoe=shoe)
+        found = match_rows(choose_garment(sizes, name), body, knowledge, top=1, shoe=shoe)
         plans.extend(found.plans)
     pair = body.pairs[0] if body.pairs else None
     return Comparison(pair, tuple(plans), tuple(_row(point, pair, plans) for point in ROWS))

@@ -64,7 +64,7 @@ def find_enquiries(
     merchant or garment the catalogue does not hold.
     """
     from halfinch.catalogue import store
-    from halfinch.fit.matching import choose_garment
+    from halfinch.fit.matching import choose_rows
 
     with store.reading(Path(path), wait) as connection:
         sizes = connection.execute(
@@ -78,7 +78,7 @@ def find_enquiries(
     rows = rows[rows["merchant"] == merchant]
     names = tuple(garments)
     if names:
-        chosen = {garment for name in names for garment in choose_garment(rows, name)["garment_id"]}
+        chosen = {garment for name in names for garment in choose_rows(rows, name)["garment_id"]}
         rows = rows[rows["garment_id"].isin(chosen)]
     found = [_ask(str(garment), group, held) for garment, group in rows.groupby("garment_id", sort=False)]
     told = [enquiry for enquiry in found if enquiry.missing or enquiry.held]

@@ -1,7 +1,7 @@
 """Estimates for another size: from a sample size by the merchant's own grade, else by usual grades.
 
 Only inside plans, and marked: the catalogue never holds one. The doubt widens with every step: half the width of the
-grade is added to the tolerance each time. In: the frame of sizes (matching.fetch_sizes). Out: the same with figures
+grade is added to the tolerance each time. In: the frame of sizes (sizes.Sizes.fetch_where). Out: the same with figures
 filled in and, where a garment has a single sample size, with the sizes around it; the columns POINT_minus and
 POINT_plus hold the widened tolerance, `estimated` the points (joined by spaces), `estimate_note` what plans say.
 """

@@ -1,4 +1,9 @@
-"""The whole catalogue against a body: the best sizes with their plans; or one garment against many bodies."""
+"""The whole catalogue against a body: the best sizes with their plans; or chosen sizes against one body or many.
+
+with open_sizes("shop.duckdb", knowledge) as sizes:
+    found = find_matches(sizes, body, knowledge, top=20)
+    chosen = match_rows(choose_garment(sizes, "Alder wide"), body, knowledge)
+"""
 
 from __future__ import annotations
 
@@ -12,10 +17,12 @@ from typing import TYPE_CHECKING, Any
 from halfinch.errors import UsageError
 from halfinch.fit.body import Body
 from halfinch.fit.body_file import load_body
-from halfinch.fit.garment import POINTS, size_from_row
+from halfinch.fit.garment import size_from_row
 from halfinch.fit.plan import Plan
 from halfinch.fit.planning import make_plan
+from halfinch.fit.rank import Judging, rank_best
 from halfinch.fit.records import ROW, plan_row
+from halfinch.fit.sizes import Sizes, open_sizes
 from halfinch.knowledge import Knowledge, load
 
 if TYPE_CHECKING:
@@ -23,38 +30,42 @@ if TYPE_CHECKING:
 
 CANDIDATES = 3
 """So many times the rows asked for get a full plan; chance, style and price then decide among them."""
-FIGURE_COLUMNS = {
-    "tolerance_minus": "minus", "tolerance_plus": "plus", "at_inches": "at", "at_from": "at_from", "basis": "basis",
-}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
 class Matches:
-    """The best plans, best first; how many sizes the catalogue holds and how each verdict is met."""
+    """The best plans, best first; how many sizes were judged and how each verdict is met."""
 
     plans: tuple[Plan, ...]
     sizes: int
     verdicts: Mapping[str, int]
 
 
-def find_matches(
-    frame: pd.DataFrame, body: Body, knowledge: Knowledge, *, top: int | None = 20, shoe: str = ""
-) -> Matches:
-    """Rank a frame of sizes (as fetch_sizes gives it). `top` None: all of it. Raises UsageError for unknown shoes."""
-    from halfinch.fit.vector import best_rows, rank_sizes
+def find_matches(sizes: Sizes, body: Body, knowledge: Knowledge, *, top: int | None = 20, shoe: str = "") -> Matches:
+    """Rank all sizes (of an open catalogue, or estimates). `top` None: a plan of every size. Raises UsageError for
+    unknown shoes."""
+    total = sizes.count()
+    count = total if top is None else min(total, max(top * CANDIDATES, 50))
+    best = rank_best(Judging(sizes, body, knowledge, shoe), count)
+    plans = _best_plans(sizes.fetch(best.rows), body, knowledge, top, shoe)
+    return Matches(plans, total, best.verdicts)
 
-    frame = frame.reset_index(drop=True)
-    ranked = rank_sizes(frame, body, knowledge, shoe)
-    met = Counter(ranked["verdict"])
-    count = len(frame) if top is None else min(len(frame), max(top * CANDIDATES, 50))
-    chosen = frame.loc[best_rows(ranked, count)]
-    sizes = [size_from_row({str(key): value for key, value in row.items()}) for row in chosen.to_dict("records")]
+
+def match_rows(
+    frame: pd.DataFrame, body: Body, knowledge: Knowledge, *, top: int | None = None, shoe: str = ""
+) -> Matches:
+    """The same for a few chosen sizes (choose_garment): each gets a plan, `top` of them are kept."""
+    plans = _best_plans(frame, body, knowledge, None, shoe)
+    met = Counter(plan.verdict for plan in plans)
+    verdicts = {verdict: met[verdict] for verdict in knowledge.verdict.ranking if met[verdict]}
+    return Matches(plans[:top], len(frame), verdicts)
+
+
+def _best_plans(frame: pd.DataFrame, body: Body, knowledge: Knowledge, top: int | None, shoe: str) -> tuple[Plan, ...]:
+    sizes = [size_from_row({str(key): value for key, value in row.items()}) for row in frame.to_dict("records")]
     plans = [make_plan(size, body, knowledge, shoe=shoe, ask=False) for size in sizes]
     plans.sort(key=lambda plan: plan_key(plan, body, knowledge))
-    best = [make_plan(plan.garment, body, knowledge, shoe=shoe) for plan in plans[:top]]
-    return Matches(
-        tuple(best), len(frame), {verdict: met[verdict] for verdict in knowledge.verdict.ranking if met[verdict]}
-    )
+    return tuple(make_plan(plan.garment, body, knowledge, shoe=shoe) for plan in plans[:top])
 
 
 def plan_key(plan: Plan, body: Body, knowledge: Knowledge) -> tuple[Any, ...]:
@@ -82,65 +93,39 @@ def match(
 
     knowledge = knowledge or load()
     wearer = body if isinstance(body, Body) else load_body(body, knowledge)
-    found = find_matches(fetch_sizes(path, wait=wait), wearer, knowledge, top=top, shoe=shoe)
+    with open_sizes(path, knowledge, wait=wait) as sizes:
+        found = find_matches(sizes, wearer, knowledge, top=top, shoe=shoe)
     return pd.DataFrame([plan_row(plan) for plan in found.plans], columns=list(ROW))
 
 
-def fetch_sizes(
-    path: str | Path, *, wait: float = 30.0, knowledge: Knowledge | None = None, taped: bool = True
-) -> pd.DataFrame:
-    """The view `sizes` with what its garments and figures say beside it (see garment.size_from_row), and the knee line
-    of merchants whose habit is known. `taped`: reckoned
-    with what the tape book teaches of a merchant; else as the sheets state."""
-    from halfinch.catalogue import store
-    from halfinch.catalogue.habits import habits_of, load_habits
-    from halfinch.catalogue.tapes import read_taped
-    from halfinch.fit.tape import apply_tape, learn_offsets
-
-    with store.reading(Path(path), wait) as connection:
-        frame: pd.DataFrame = connection.execute(_sizes_sql()).df()
-        book = read_taped(connection) if taped else None
-    if (habits := load_habits(Path(path))) is not None:
-        known = {merchant: habits_of(habits, merchant) for merchant in set(frame["merchant"])}
-        knees = {merchant: float(said.knee) for merchant, said in known.items() if said is not None and said.knee}
-        frame["merchant_knee"] = frame["merchant"].map(knees).astype(float)
-    if book is None or not len(book):
-        return frame
-    return apply_tape(frame, learn_offsets(book, knowledge or load()))
+def choose_garment(sizes: Sizes, wanted: str) -> pd.DataFrame:
+    """Rows of the garments that `wanted` names, as garment.size_from_row reads them: the id (or its beginning), the
+    style, its code, "merchant style", each with the size behind it if need be ("Alder 10 petite"). Raises UsageError
+    where there is none."""
+    garments = sizes.garments()
+    folded = f"{_fold(wanted)} "
+    meant = [
+        str(row["garment_id"])
+        for row in garments.to_dict("records")
+        if any(folded.startswith(f"{name} ") for name in _names(row)) or _is_id(row, wanted)
+    ]
+    frame = sizes.fetch_where("r.garment_id IN (SELECT unnest($meant))", {"meant": meant})
+    return choose_rows(frame if len(frame) else garments.assign(size="", length=""), wanted)
 
 
-def _sizes_sql() -> str:
-    figures = ", ".join(
-        f"{point}.{column} AS {point}_{short}" for point in POINTS for column, short in FIGURE_COLUMNS.items()
-    )
-    joins = " ".join(f"LEFT JOIN current_figures {point} ON {point}.figure_id = s.{point}_figure" for point in POINTS)
-    return f"""
-        SELECT s.*, g.silhouette, g.fabric, g.stretch, g.state, g.price, g.currency, g.colour, g.url,
-               out.inches AS waist_stretched, {figures}
-        FROM sizes s JOIN garments g USING (garment_id)
-        LEFT JOIN stretched out ON out.figure_id = s.waist_figure
-        {joins}"""
-
-
-def choose_garment(frame: pd.DataFrame, wanted: str) -> pd.DataFrame:
-    """Rows of the garments that `wanted` names: the id (or its beginning), the style, its code, "merchant style", each
-    with the size behind it if need be ("Alder 10 petite"). Raises UsageError where there is none."""
-    folded = " ".join(wanted.casefold().split())
+def choose_rows(frame: pd.DataFrame, wanted: str) -> pd.DataFrame:
+    """Rows of a frame that choose_garment would choose."""
+    folded = _fold(wanted)
     if not folded:
         raise UsageError("name a garment: its style, its code or its id.")
 
-    def names(row: Mapping[Any, Any]) -> list[str]:
-        style, code = str(row["style"]), str(row["style_code"])
-        bases = [style, code, f"{style} {code}", f"{row['merchant']} {style}", f"{row['merchant']} {code}"]
-        sized = [f"{base} {row['size']}" for base in bases]
-        return [*bases, *sized, *(f"{base} {row['length']}" for base in sized)]
+    def names(row: Mapping[Any, Any]) -> set[str]:
+        bases = _names(row)
+        sized = {f"{base} {_fold(row['size'])}" for base in bases}
+        return bases | sized | {f"{base} {_fold(row['length'])}" for base in sized}
 
     rows = frame[["garment_id", "merchant", "style", "style_code", "size", "length"]].fillna("").to_dict("records")
-    keep = [
-        folded in {" ".join(name.casefold().split()) for name in names(row)}
-        or (len(folded) >= 6 and str(row["garment_id"]).startswith(folded))
-        for row in rows
-    ]
+    keep = [folded in names(row) or _is_id(row, wanted) for row in rows]
     if not any(keep):
         from difflib import get_close_matches
 
@@ -150,6 +135,21 @@ def choose_garment(frame: pd.DataFrame, wanted: str) -> pd.DataFrame:
             f"no garment of the catalogue is called {wanted!r}{f'; did you mean {near[0]}?' if near else '.'}"
         )
     return frame[keep]
+
+
+def _names(row: Mapping[Any, Any]) -> set[str]:
+    merchant, style, code = (_fold(row[name]) for name in ("merchant", "style", "style_code"))
+    names = (style, code, f"{style} {code}", f"{merchant} {style}", f"{merchant} {code}")
+    return {name.strip() for name in names} - {""}
+
+
+def _is_id(row: Mapping[Any, Any], wanted: str) -> bool:
+    folded = _fold(wanted)
+    return len(folded) >= 6 and str(row["garment_id"]).startswith(folded)
+
+
+def _fold(text: object) -> str:
+    return " ".join(str(text).casefold().split())
 
 
 def load_bodies(folder: Path, knowledge: Knowledge) -> list[tuple[str, Body]]:
@@ -166,7 +166,7 @@ def who_can_wear(
     """The best size of these rows for each body, best body first; equals by name."""
     best = []
     for name, body in bodies:
-        found = find_matches(frame, body, knowledge, top=1, shoe=shoe)
+        found = match_rows(frame, body, knowledge, top=1, shoe=shoe)
         if found.plans:
             best.append((plan_key(found.plans[0], body, knowledge)[:6], name, found.plans[0]))
     return [(name, plan) for _, name, plan in sorted(best, key=lambda entry: entry[:2])]

@@ -1,8 +1,9 @@
-"""The whole catalogue at once says what the plain functions say, row by row."""
+"""The whole catalogue judged in SQL says what the plain functions say, row by row."""
 
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from decimal import Decimal
 
 import numpy as np
@@ -10,9 +11,12 @@ import pandas as pd
 import pytest
 from bodies import KNOWLEDGE, PETITE, PLUS, TALL, body
 
+from halfinch.fit.body import Body
 from halfinch.fit.garment import size_from_row
 from halfinch.fit.planning import make_plan
-from halfinch.fit.vector import best_rows, rank_sizes
+from halfinch.fit.rank import Judging, judge_rows, rank_best
+from halfinch.fit.sizes import sizes_of
+from halfinch.fit.tape import apply_tape, learn_offset
 
 BARE = 'inseam = "28 in"\nwaist = "29 in"\n[[shoes]]\nname = "loafers"\n'
 PAIR_ONLY = """
@@ -50,6 +54,8 @@ def random_catalogue(count: int, seed: int) -> pd.DataFrame:
             "waist_stretched": figures(36, 56, 0.95),
         }
     )  # fmt: skip
+    more = {"thigh": figures(20, 34, 0.3), "back_rise": figures(12, 18, 0.3)}
+    frame = frame.assign(**more)
     frame["inseam_to"] = np.where(dice.random(count) < 0.05, frame["inseam"] + 0.5, np.nan)
     frame["knee_to"] = np.where(dice.random(count) < 0.05, frame["knee"] + 0.5, np.nan)
     words = {
@@ -75,27 +81,56 @@ def random_catalogue(count: int, seed: int) -> pd.DataFrame:
     return frame
 
 
-@pytest.mark.parametrize("name", BODIES)
-def test_same_as_the_plain_functions(name: str) -> None:
-    wearer = body(BODIES[name])
-    frame = random_catalogue(COUNT, seed=len(name))
-    ranked = rank_sizes(frame, wearer, KNOWLEDGE)
+POINTS = ("inseam", "front_rise", "waist", "hip", "leg_opening", "back_rise", "thigh", "knee")
+
+
+def judge(frame: pd.DataFrame, text: str) -> pd.DataFrame:
+    with sizes_of(frame) as sizes:
+        return judge_rows(Judging(sizes, body(text), KNOWLEDGE))
+
+
+def assert_same(frame: pd.DataFrame, judged: pd.DataFrame, wearer: Body) -> set[str]:
+    """Every row as its plan says; gives the verdicts met."""
     seen: set[str] = set()
-    for row, got in zip(frame.to_dict("records"), ranked.to_dict("records"), strict=True):
+    for row, got in zip(frame.to_dict("records"), judged.to_dict("records"), strict=True):
         plan = make_plan(size_from_row(row), wearer, KNOWLEDGE, weigh=False)
         seen.add(plan.verdict)
         assert got["verdict"] == plan.verdict, (row, plan.points)
         assert got["caution"] == bool(plan.cautions), row
         assert got["silhouette"] == plan.silhouette
         same(got["cut"], plan.leg.cut)
+        same(got["finished"], plan.leg.finished)
         after = plan.leg.opening.after if plan.leg.opening is not None else None
         same(got["opening_after"], after.middle if after is not None else None)
-        for point in ("inseam", "front_rise", "waist", "hip", "leg_opening"):
-            judged = plan.point(point)
-            assert got[f"{point}_state"] == (judged.state if judged else "-"), (point, row, judged)
-            same(got[f"{point}_miss"], judged.miss if judged else None)
+        for point in POINTS:
+            said = plan.point(point)
+            assert got[f"{point}_state"] == (said.state if said else "-"), (point, row, said)
+            if said is not None:
+                same(got[f"{point}_miss"], said.miss)
+    return seen
+
+
+@pytest.mark.parametrize("name", BODIES)
+def test_same_as_the_plain_functions(name: str) -> None:
+    frame = random_catalogue(COUNT, seed=len(name))
+    seen = assert_same(frame, judge(frame, BODIES[name]), body(BODIES[name]))
     if name in ("petite", "tall", "plus"):
         assert seen >= {"no", "near miss", "not known", "fits with a hem"}
+
+
+@pytest.mark.parametrize("name", ["petite", "plus"])
+def test_same_with_taped_pairs(name: str) -> None:
+    frame = random_catalogue(COUNT, seed=90)
+    frame["merchant"] = np.where(np.arange(COUNT) % 3 == 0, "other", "taped")
+    wearer = body(BODIES[name])
+    offsets = [
+        learn_offset("taped", point, [by, by + 0.25, by - 0.125], 0.5, 3)
+        for point, by in (("inseam", -0.625), ("front_rise", 0.25), ("waist", 0.5), ("hip", -0.5), ("knee", 0.25),
+                          ("leg_opening", -0.375), ("outseam", 0.5))
+    ]  # fmt: skip
+    with sizes_of(frame) as sizes:
+        judged = judge_rows(Judging(replace(sizes, offsets=tuple(offsets)), wearer, KNOWLEDGE))
+    assert_same(apply_tape(frame, offsets), judged, wearer)
 
 
 def same(got: float, plain: float | None) -> None:
@@ -106,30 +141,32 @@ def same(got: float, plain: float | None) -> None:
 
 
 def test_order_of_the_garments_is_without_effect() -> None:
-    wearer = body(PETITE)
     frame = random_catalogue(300, seed=7)
-    shuffled = frame.sample(frac=1, random_state=3)
-    straight = rank_sizes(frame, wearer, KNOWLEDGE)
-    turned = rank_sizes(shuffled, wearer, KNOWLEDGE).loc[frame.index]
-    pd.testing.assert_frame_equal(straight, turned)
+    order = np.random.default_rng(3).permutation(len(frame))
+    straight, turned = judge(frame, PETITE), judge(frame.iloc[order], PETITE)
+    pd.testing.assert_frame_equal(straight.iloc[order].reset_index(drop=True), turned.reset_index(drop=True))
 
 
 def test_decimals_of_a_database_and_missing_columns() -> None:
     frame = pd.DataFrame(
         {"inseam": [Decimal("30.000000"), None], "waist": [Decimal("29.5"), Decimal("30")]}, dtype=object
     )
-    ranked = rank_sizes(frame, body(PETITE), KNOWLEDGE)
-    assert list(ranked["verdict"]) == ["not known", "not known"]
-    assert ranked["cut"].notna().tolist() == [True, False]
+    judged = judge(frame, PETITE)
+    assert list(judged["verdict"]) == ["not known", "not known"]
+    assert judged["cut"].notna().tolist() == [True, False]
 
 
 def test_no_rows() -> None:
-    assert len(rank_sizes(pd.DataFrame({"inseam": []}), body(PETITE), KNOWLEDGE)) == 0
+    assert len(judge(pd.DataFrame({"inseam": []}), PETITE)) == 0
 
 
-def test_best_rows_put_verdict_before_taste_before_distance() -> None:
-    frame = random_catalogue(500, seed=11)
-    ranked = rank_sizes(frame, body(PETITE), KNOWLEDGE)
-    best = ranked.loc[best_rows(ranked, 500)]
-    keys = list(zip(best["rank"], ~best["wanted"], best["distance"], strict=True))
-    assert keys == sorted(keys)
+@pytest.mark.parametrize("count", [1, 40, 500])
+def test_best_rows_put_verdict_before_taste_before_distance(count: int) -> None:
+    with sizes_of(random_catalogue(500, seed=11)) as sizes:
+        judging = Judging(sizes, body(PETITE), KNOWLEDGE)
+        judged, best = judge_rows(judging), rank_best(judging, count)
+    key = judged.assign(unwanted=~judged["wanted"], off=judged["distance"].round(6))[["rank", "unwanted", "off"]]
+    keys = [tuple(row) for row in key.loc[list(best.rows)].itertuples(index=False)]
+    every = sorted(tuple(row) for row in key.itertuples(index=False))
+    assert keys == every[:count]
+    assert dict(judged["verdict"].value_counts()) == best.verdicts
