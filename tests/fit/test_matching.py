@@ -128,7 +128,7 @@ def test_json_has_the_stable_keys(shop: Path, petite: Path) -> None:
     done = run("match", petite, "-c", shop, "--format", "json", "--top", 1)
     assert done.exit_code == 0, done.output
     told = json.loads(done.stdout)
-    assert set(told) == {"sizes", "verdicts", "body_file_lacks", "checks", "matches"}
+    assert set(told) == {"sizes", "verdicts", "rest", "body_file_lacks", "checks", "matches"}
     (best,) = told["matches"]
     assert (best["style"], best["verdict"], best["cut"], best["finished"]) == (
         "Alder wide", "fits with a hem", 1.625, 29.375,

@@ -14,7 +14,7 @@ from bodies import KNOWLEDGE, PETITE, PLUS, TALL, body
 from halfinch.fit.body import Body
 from halfinch.fit.garment import size_from_row
 from halfinch.fit.planning import make_plan
-from halfinch.fit.rank import Judging, judge_rows, rank_best
+from halfinch.fit.rank import FITS, Judging, fitting_sizes, judge_rows, rank_best
 from halfinch.fit.sizes import sizes_of
 from halfinch.fit.tape import apply_tape, learn_offset
 
@@ -170,3 +170,29 @@ def test_best_rows_put_verdict_before_taste_before_distance(count: int) -> None:
     every = sorted(tuple(row) for row in key.itertuples(index=False))
     assert keys == every[:count]
     assert dict(judged["verdict"].value_counts()) == best.verdicts
+
+
+@pytest.mark.parametrize("taped", [False, True], ids=["stated", "taped"])
+@pytest.mark.parametrize("name", BODIES)
+def test_a_quick_look_leaves_out_nothing_that_counts(name: str, taped: bool) -> None:
+    """Bounds first, or every row in full: the same best rows, and the same counts of what is counted."""
+    frame = random_catalogue(COUNT, seed=31).assign(merchant="m")
+    offset = learn_offset("m", "hip", [1.0, 1.25, 0.75], 0.5, 3)
+    with sizes_of(frame) as sizes:
+        given = replace(sizes, offsets=(offset,)) if taped else sizes
+        judging = Judging(given, body(BODIES[name]), KNOWLEDGE)
+        everything = judge_rows(judging)
+        full, some, few = (
+            rank_best(judging, count, counted) for count, counted in ((COUNT, COUNT), (20, COUNT), (3, 0))
+        )
+        fitting = fitting_sizes(judging)
+    met = dict(everything["verdict"].value_counts())
+    assert full.verdicts == some.verdicts == met
+    assert full.rows[:20] == some.rows
+    assert full.rows[:3] == few.rows
+    assert len(fitting) == sum(met.get(verdict, 0) for verdict in FITS)
+    if len(fitting) >= 3:
+        assert few.verdicts == {verdict: met[verdict] for verdict in FITS if verdict in met}
+        assert few.rest == COUNT - len(fitting)
+    else:
+        assert (few.verdicts, few.rest) == (met, 0)

@@ -80,7 +80,8 @@ def _show_matches(
     missing = could_not_judge(found.plans)
     if form == "json":
         _print_json({
-            "sizes": found.sizes, "verdicts": dict(found.verdicts), "body_file_lacks": missing,
+            "sizes": found.sizes, "verdicts": dict(found.verdicts), "rest": found.rest,
+            "body_file_lacks": missing,
             "checks": list(check_body(wearer, knowledge)), "matches": [plan_record(plan) for plan in found.plans],
         })  # fmt: skip
         return
@@ -93,7 +94,7 @@ def _show_matches(
         click.echo()
         for line in note_lines(found.plans):
             click.echo(line)
-    for line in summary_lines(found.sizes, found.verdicts, missing):
+    for line in summary_lines(found.sizes, found.verdicts, missing, found.rest):
         click.echo(line)
 
 

@@ -99,6 +99,12 @@ def chance_at_most(halves: Sequence[float], x: float) -> float:
 
 def chance_within(halves: Sequence[float], low: float, high: float) -> float:
     """P(low <= sum of rectangular terms <= high). A sum without any width is 0 exactly; limits count as inside."""
+    return _chance_within(tuple(sorted(map(abs, halves))), low, high)
+
+
+@lru_cache(maxsize=4096)
+def _chance_within(halves: tuple[float, ...], low: float, high: float) -> float:
+    """Kept for the next garment: figures and tolerances of many are alike."""
     if low > high:
         return 0.0
     if not any(halves):
@@ -109,13 +115,15 @@ def chance_within(halves: Sequence[float], low: float, high: float) -> float:
 
 
 def joint_chance(events: Sequence[Event], terms: Mapping[str, Term], ask: bool = True) -> Chance:
-    """All events together and each alone, and (with `ask`) which term to ask about. Raises KeyError for a term that is
+    """All events together, and with `ask` each alone and which term to ask about. Raises KeyError for a term that is
     missing."""
-    alone = {event.point: _chance_together([event], terms) for event in events}
     groups = _split_groups(events)
     parts = [_chance_together(group, terms) for group in groups]
     joint = prod(parts)
-    name, gone = _find_most_doubt(groups, parts, joint, terms) if ask else ("", 0.0)
+    if not ask:
+        return Chance(joint)
+    alone = {event.point: _chance_together([event], terms) for event in events}
+    name, gone = _find_most_doubt(groups, parts, joint, terms)
     return Chance(joint, MappingProxyType(alone), name, terms[name].ask if name else "", gone)
 
 
@@ -157,31 +165,39 @@ def _shared_names(events: Sequence[Event], terms: Mapping[str, Term], known: Seq
     return sorted((name for name, tie in ties.items() if tie > 0), key=lambda name: (-ties[name], name))
 
 
-def _chance_given(events: Sequence[Event], terms: Mapping[str, Term], known: Sequence[str]) -> tuple[float, Any]:
+def _chance_given(
+    events: Sequence[Event], terms: Mapping[str, Term], known: Sequence[str], memo: dict[Any, Any] | None = None
+) -> tuple[float, Any]:
     """A share and the chance of all events within it, one value a node of the `known` term where one is given.
 
     Given the shared terms the events are independent, and each is an exact sum of its own terms; the average over the
     shared ones is Gauss-Legendre quadrature. A limit on a shared term alone is a step, which quadrature would blur: it
     cuts that term's range instead, and `share` is what is left of the ranges. More than three shared terms: the
-    narrowest are taken as each event's own.
+    narrowest are taken as each event's own. `memo` keeps what an event comes to, for further calls with these events.
     """
     import numpy as np
 
-    names = [*known, *_shared_names(events, terms, known)[: 3 - len(known)]]
+    shared = _shared_names(events, terms, known)[: 3 - len(known)]
+    names = [*shared, *known]
     if not names:
         return 1.0, prod(_event_chance(event, terms, {}) for event in events)
     events, ranges = _cut_ranges(events, {name: (-terms[name].half, terms[name].half) for name in names})
     share = prod(max(0.0, high - low) / (2 * terms[name].half) for name, (low, high) in ranges.items())
     nodes, weights = _nodes(NODES[len(names)])
     axes = [(low + high) / 2 + (high - low) / 2 * nodes for low, high in ranges.values()]
-    grid = np.meshgrid(*axes, indexing="ij")
-    values = {name: axis.ravel() for name, axis in zip(names, grid, strict=True)}
-    chances = np.ones(grid[0].size)
+    # each axis by itself: an event is reckoned only along the terms that it has
+    values = dict(zip(names, np.meshgrid(*axes, indexing="ij", sparse=True), strict=True))
+    memo = {} if memo is None else memo
+    shaped = np.ones([len(nodes)] * len(names))
     for event in events:
-        chances = chances * _event_chance(event, terms, values)
-    shaped = chances.reshape(grid[0].shape)
-    for _ in range(len(names) - len(known)):
-        shaped = shaped @ (weights / 2)
+        mine = _names(event)
+        along = tuple((place, name, ranges[name]) for place, name in enumerate(names) if name in mine)
+        key = (len(names), along, tuple(id(limit) for limit in event.limits))
+        if key not in memo:
+            memo[key] = _event_chance(event, terms, values)
+        shaped = shaped * memo[key]
+    for _ in shared:
+        shaped = np.tensordot(weights / 2, shaped, 1)
     return share, shaped
 
 
@@ -236,11 +252,12 @@ def _event_chance(event: Event, terms: Mapping[str, Term], values: Mapping[str, 
 def _within_many(halves: Sequence[float], low: Any, high: Any) -> Any:
     import numpy as np
 
-    low, high = np.broadcast_arrays(np.asarray(low, dtype=float), np.asarray(high, dtype=float))
     kept = _merge_narrow([abs(half) for half in halves if half])
     if not kept:
-        return ((low <= 0) & (high >= 0)).astype(float)
-    return np.clip(chance_at_most_many(kept, high) - chance_at_most_many(kept, low), 0.0, 1.0)
+        return ((np.asarray(low) <= 0) & (np.asarray(high) >= 0)).astype(float)
+    upto = 1.0 if np.isposinf(high).all() else chance_at_most_many(kept, high)
+    below = 0.0 if np.isneginf(low).all() else chance_at_most_many(kept, low)
+    return np.clip(upto - below, 0.0, 1.0)
 
 
 def _merge_narrow(halves: list[float]) -> list[float]:
@@ -261,16 +278,22 @@ def chance_at_most_many(halves: Sequence[float], x: Any) -> NDArray[np.float64]:
     if count > EXACT_TERMS:
         raise ValueError(f"at most {EXACT_TERMS} terms in floating point, {count} given")
     upper = at > 0
-    low = np.clip(np.where(upper, -at, at), -total, 0.0)
+    below = np.where(upper, -at, at)  # the smaller tail has fewer and smaller terms
+    inside = below > -total
+    low = below[inside]
     powers = np.zeros_like(low)
+    most = low.max(initial=-inf)
     for signs in product((1, -1), repeat=count):
-        reach = low + sum(sign * half for sign, half in zip(signs, halves, strict=True))
-        reach = np.maximum(reach, 0.0)
+        shift = sum(sign * half for sign, half in zip(signs, halves, strict=True))
+        if most + shift <= 0:
+            continue
+        reach = np.maximum(low + shift, 0.0)
         power = reach
         for _ in range(count - 1):  # multiplying is many times faster than `**` on arrays
             power = power * reach
         powers += prod(signs) * power
-    tail = powers / (factorial(count) * 2**count * prod(halves))
+    tail = np.zeros_like(below)
+    tail[inside] = powers / (factorial(count) * 2**count * prod(halves))
     return np.asarray(np.clip(np.where(upper, 1 - tail, tail), 0.0, 1.0))
 
 
@@ -289,10 +312,11 @@ def _find_most_doubt(
         return best, gone
     for group, part in zip(groups, parts, strict=True):
         others = joint / part if part else 0.0
+        memo: dict[Any, Any] = {}
         for name in sorted({name for event in group for name in _names(event)}):
             if not terms[name].ask or not terms[name].half:
                 continue
-            inside, given = _chance_given(group, terms, (name,))
+            inside, given = _chance_given(group, terms, (name,), memo)
             _, weights = _nodes(len(given))
             mean, square = (inside * float(power @ (weights / 2)) for power in (given, given**2))
             share = others**2 * (square - mean**2) / doubt

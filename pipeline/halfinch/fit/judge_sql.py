@@ -70,6 +70,12 @@ def parameters(body: Body, knowledge: Knowledge) -> dict[str, float | None]:
     return named
 
 
+READ = (
+    *(f"{point}{end}" for point in SHIFTED if point not in ADVISING or point == "knee" for end in ("", "_to")),
+    "inseam_minus", "inseam_plus", "knee_at",
+    "waist_stretched", "hem_allowance", "estimated", "kind", "tie",
+)  # fmt: skip
+"""Columns of sizes that the verdict and the key can ask for; beside them the table `kinds` is all they need."""
 MEASURES = ("inseam", "waist", "waist_height", "hip", "hip_height", "thigh", "knee", "front_crotch_arc")
 
 

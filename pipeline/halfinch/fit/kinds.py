@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING, Any
 
 from halfinch.catalogue.size_rows import WORDS
 from halfinch.fit.body import Band, Body, Shoe
+from halfinch.fit.bounds import BOUNDED, NAMES, Bounds, find_bounds, shifted, widest
 from halfinch.fit.cloth import find_give, find_shrinkage
 from halfinch.fit.leg import Target, body_reach, choose_pair, find_target
 from halfinch.fit.look import AROUND, Look, find_look
@@ -39,11 +40,13 @@ Cloth = tuple[str, float | None, str]
 @dataclass(frozen=True, slots=True)
 class Classes:
     """`of_kind`: kind, class, whether the silhouette is to be told by the figures (`guess`), whether the knee is
-    measured from the crotch, and how taped pairs move opening and knee. `rows`: class and its numbers (see _row); a
-    number that is not known is null."""
+    measured from the crotch, how taped pairs move opening and knee, and NAME_least and NAME_most for the names of
+    bounds.py. `rows`: class and its numbers (see _row); a
+    number that is not known is null. `bounds`: the widest of all kinds."""
 
     of_kind: pa.Table
     rows: pa.Table
+    bounds: Bounds
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,16 +85,21 @@ def make_classes(
             tuple(learnt.get(merchant, ())),
         )  # fmt: skip
         of_class.append(numbers.setdefault(made, len(numbers) * step))
+    rows, bounds = _class_rows(numbers, body, aimed, knowledge)
     still = _shifts(())
+    moved = [moves.get(merchant, still) for merchant in told["merchant"]]
     of_kind = {
         "kind": told["kind"],
         "class": of_class,
         "guess": [not silhouettes[word] for word in told["silhouette"]],
         "from_crotch": [word in FROM_CROTCH for word in told["knee_at_from"]],
-        "opening_moves": [moves.get(merchant, still)["leg_opening_shift"] for merchant in told["merchant"]],
-        "knee_moves": [moves.get(merchant, still)["knee_shift"] for merchant in told["merchant"]],
+        "opening_moves": [shifts["leg_opening_shift"] for shifts in moved],
+        "knee_moves": [shifts["knee_shift"] for shifts in moved],
     }
-    return Classes(pa.table(of_kind), _class_rows(numbers, body, aimed, knowledge))
+    for name in NAMES:
+        for place, end in enumerate(("least", "most")):
+            of_kind[f"{name}_{end}"] = [bounds[number][name][place] for number in of_class]
+    return Classes(pa.table(of_kind), rows, widest(bounds.values()))
 
 
 def _cloth_words(told: Mapping[str, list[Any]]) -> tuple[list[Any], ...]:
@@ -126,7 +134,10 @@ def _knee_line(length: str, merchant: float | None, knowledge: Knowledge) -> Ban
     return Band(usual - within, usual + within)
 
 
-def _class_rows(numbers: Mapping[_Class, int], body: Body, aimed: Shoe | None, knowledge: Knowledge) -> pa.Table:
+def _class_rows(
+    numbers: Mapping[_Class, int], body: Body, aimed: Shoe | None, knowledge: Knowledge
+) -> tuple[pa.Table, dict[int, Bounds]]:
+    """The table of classes, and by class what its figures (before taped pairs move them) can rule out."""
     import pyarrow as pa
 
     @lru_cache(None)
@@ -134,17 +145,28 @@ def _class_rows(numbers: Mapping[_Class, int], body: Body, aimed: Shoe | None, k
         look = find_look(silhouette, inferred, *cloth, body, knowledge)
         return _row(look, body, aimed, knowledge)
 
+    @lru_cache(None)
+    def bounds_of(silhouette: str, cloth: Cloth) -> Bounds:
+        guesses = [silhouette] if silhouette else ["", *knowledge.silhouettes.silhouette]
+        return widest(find_bounds(of_look(guess, guess != silhouette, cloth), body, knowledge) for guess in guesses)
+
     rows = []
+    bounds = {}
     for made, number in numbers.items():
         guesses = [""] if made.silhouette else ["", *knowledge.silhouettes.silhouette]
-        more = {"line_low": made.knee_line.low, "line_high": made.knee_line.high, **_shifts(made.offsets)}
+        shifts = _shifts(made.offsets)
+        bounds[number] = shifted(
+            bounds_of(made.silhouette, made.cloth), {point: shifts[f"{point}_shift"] or 0.0 for point in BOUNDED}
+        )
+        more = {"line_low": made.knee_line.low, "line_high": made.knee_line.high, **shifts}
         for place, guess in enumerate(guesses):
             row = of_look(made.silhouette or guess, bool(guess), made.cloth)
             rows.append({"class": number + place, **row, **more})
     names = ["class", *_row_of_nothing(body, aimed, knowledge), "line_low", "line_high", *_shifts(())]
     types = {"class": pa.int64(), "silhouette": pa.string(), "wanted": pa.bool_(), "opening_decides": pa.bool_(),
              "unsaid": pa.bool_()}  # fmt: skip
-    return pa.table({name: pa.array([row[name] for row in rows], types.get(name, pa.float64())) for name in names})
+    table = pa.table({name: pa.array([row[name] for row in rows], types.get(name, pa.float64())) for name in names})
+    return table, bounds
 
 
 def _row_of_nothing(body: Body, aimed: Shoe | None, knowledge: Knowledge) -> dict[str, Any]:

@@ -28,8 +28,8 @@ from halfinch.knowledge import Knowledge, load
 if TYPE_CHECKING:
     import pandas as pd
 
-CANDIDATES = 3
-"""So many times the rows asked for get a full plan; chance, style and price then decide among them."""
+MORE, LEAST = 100, 50
+"""Up to so many rows more than asked for, and at least so many, get a plan; chance, style and price then decide."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,16 +39,18 @@ class Matches:
     plans: tuple[Plan, ...]
     sizes: int
     verdicts: Mapping[str, int]
+    rest: int = 0
+    """Sizes of a large catalogue that do not fit, or of which it is not known, and that were not told apart."""
 
 
 def find_matches(sizes: Sizes, body: Body, knowledge: Knowledge, *, top: int | None = 20, shoe: str = "") -> Matches:
     """Rank all sizes (of an open catalogue, or estimates). `top` None: a plan of every size. Raises UsageError for
     unknown shoes."""
     total = sizes.count()
-    count = total if top is None else min(total, max(top * CANDIDATES, 50))
+    count = total if top is None else min(total, max(top + min(2 * top, MORE), LEAST))
     best = rank_best(Judging(sizes, body, knowledge, shoe), count)
     plans = _best_plans(sizes.fetch(best.rows), body, knowledge, top, shoe)
-    return Matches(plans, total, best.verdicts)
+    return Matches(plans, total, best.verdicts, best.rest)
 
 
 def match_rows(

@@ -40,8 +40,8 @@ def make_plan(
     """The whole plan.
 
     `shoe`: which of the body's shoes the hem is aimed at; `merchant_knee`: the merchant's usual knee line, else the
-    garment's own; `weigh`: whether to reckon the chance; `ask`: whether to find what is most worth asking (the slow
-    part). Raises UsageError for shoes that are not there.
+    garment's own; `weigh`: whether to reckon the chance; `ask`: also each point's, both as bought and hemmed, and what
+    is most worth asking (the slow part). Raises UsageError for shoes that are not there.
     """
     aimed = choose_shoe(body, shoe)
     silhouette, inferred = find_silhouette(
@@ -68,12 +68,15 @@ def make_plan(
     chance, complete = (None, False)
     as_bought = once_hemmed = None
     if weigh:
-        ways = [
-            weigh_plan(garment, body, look, leg, level, points, cut, knowledge, ask and cut == hemmed)
+        ways = {
+            cut: weigh_plan(garment, body, look, leg, level, points, cut, knowledge, ask and cut == hemmed)
             for cut in (False, True)
-        ]
+            if ask or cut == hemmed
+        }
         chance, complete = ways[hemmed]
-        as_bought, once_hemmed = (found.joint if found is not None else None for found, _ in ways)
+        as_bought, once_hemmed = (
+            found.joint if (found := ways.get(cut, (None, False))[0]) is not None else None for cut in (False, True)
+        )
     rise = next((point.miss for point in points if point.point == "front_rise"), None)
     return Plan(
         garment=garment, verdict=verdict, points=points, leg=_with_rise(leg, rise), silhouette=silhouette,

@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any
 
 from halfinch.catalogue.size_rows import SIZE_ROWS, WORDS, tie_sql
 from halfinch.fit.estimate import add_estimates
+from halfinch.fit.garment import POINTS
 from halfinch.fit.kinds import SHIFTED
 from halfinch.fit.tape import Offset, apply_tape, learn_offsets
 from halfinch.knowledge import Knowledge
@@ -50,10 +51,10 @@ class Sizes:
         """Rows by their number, in this order, as garment.size_from_row reads them, taped pairs reckoned with."""
         if self.frame is not None:
             return self.frame.iloc[list(rows)]
-        wanted = "SELECT unnest($rows) AS number, generate_subscripts($rows, 1) AS place"
-        sql = f"""SELECT {self._shown()} FROM {self.relation} r JOIN ({wanted}) w ON w.number = {self.row}
-                  WHERE {self.row} IN (SELECT unnest($rows)) ORDER BY w.place"""
-        return self._finish(self.connection.execute(sql, {"rows": list(rows)}).df())
+        sql = f"""SELECT {self.row} AS row_no, {self._shown()} FROM {self.relation} r
+                  WHERE {self.row} IN (SELECT unnest($rows))"""
+        frame = self.connection.execute(sql, {"rows": list(rows)}).df().set_index("row_no")
+        return self._finish(frame.loc[list(rows)].reset_index(drop=True))
 
     def garments(self) -> pd.DataFrame:
         """garment_id, merchant, style and style_code of every garment."""
@@ -69,7 +70,8 @@ class Sizes:
         return self._finish(self.connection.execute(sql, dict(values or {})).df())
 
     def _shown(self) -> str:
-        return ", ".join(f"r.{name}" for name in sorted(self.columns - {"kind", "tie"}))
+        half_inches = {f"{point}_half_inch" for point in POINTS}
+        return ", ".join(f"r.{name}" for name in sorted(self.columns - {"kind", "tie"} - half_inches))
 
     def _finish(self, frame: pd.DataFrame) -> pd.DataFrame:
         if self.knees:

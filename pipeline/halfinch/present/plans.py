@@ -161,11 +161,14 @@ def say_trouble(plan: Plan) -> str:
     return "; ".join(parts)
 
 
-def summary_lines(sizes: int, verdicts: Mapping[str, int], missing: Sequence[str]) -> list[str]:
+def summary_lines(sizes: int, verdicts: Mapping[str, int], missing: Sequence[str], rest: int = 0) -> list[str]:
     """What the whole catalogue came to, and what the body file would have to say for more."""
     if not sizes:
         return ["The catalogue holds no sizes with clean figures yet: import sheets, or look at what was held."]
-    met = ", ".join(f"{count:,} {verdict}" for verdict, count in verdicts.items())
+    told = [f"{count:,} {verdict}" for verdict, count in verdicts.items()]
+    if rest:
+        told.append(f"{rest:,} do not, or it is not known (not told apart in a catalogue of this size)")
+    met = ", ".join(told)
     lines = [f"{sizes:,} size{'s' if sizes != 1 else ''} judged: {met}."]
     if missing:
         words = ", ".join(key.replace("_", " ") for key in missing)
