@@ -13,13 +13,12 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from math import sqrt
+from math import isnan, sqrt
 from typing import TYPE_CHECKING, Any
 
-from halfinch.catalogue.size_rows import WORDS
 from halfinch.fit.body import Band, Body, Shoe
 from halfinch.fit.bounds import BOUNDED, NAMES, Bounds, find_bounds, shifted, widest
-from halfinch.fit.cloth import find_give, find_shrinkage
+from halfinch.fit.cloth import Give, find_give, find_shrinkage
 from halfinch.fit.leg import Target, body_reach, choose_pair, find_target
 from halfinch.fit.look import AROUND, Look, find_look
 from halfinch.fit.silhouette import name_silhouette
@@ -27,6 +26,7 @@ from halfinch.fit.tape import Offset, by_merchant
 from halfinch.knowledge import Knowledge
 
 if TYPE_CHECKING:
+    import pandas as pd
     import pyarrow as pa
 
 SHIFTED = ("inseam", "front_rise", "back_rise", "waist", "hip", "thigh", "knee", "leg_opening", "outseam")
@@ -40,18 +40,19 @@ Cloth = tuple[str, float | None, str]
 @dataclass(frozen=True, slots=True)
 class Classes:
     """`of_kind`: kind, class, whether the silhouette is to be told by the figures (`guess`), whether the knee is
-    measured from the crotch, how taped pairs move opening and knee, and NAME_least and NAME_most for the names of
-    bounds.py. `rows`: class and its numbers (see _row); a
-    number that is not known is null. `bounds`: the widest of all kinds."""
+    measured from the crotch, and how taped pairs move opening and knee. `rows`: class and its numbers (see _row); a
+    number that is not known is null. `inside`: class, and NAME_least and NAME_most for the NAMES of bounds.py.
+    `bounds`: the widest of all classes."""
 
-    of_kind: pa.Table
+    of_kind: pd.DataFrame
     rows: pa.Table
+    inside: pa.Table
     bounds: Bounds
 
 
 @dataclass(frozen=True, slots=True)
 class _Class:
-    """What a class is made of; equal ones are one class."""
+    """What a class is made of."""
 
     silhouette: str
     cloth: Cloth
@@ -60,73 +61,88 @@ class _Class:
 
 
 def make_classes(
-    kinds: Mapping[str, list[Any]], body: Body, aimed: Shoe | None, knowledge: Knowledge, knees: Mapping[str, float],
+    kinds: pd.DataFrame, body: Body, aimed: Shoe | None, knowledge: Knowledge, knees: Mapping[str, float],
     offsets: Sequence[Offset],
 ) -> Classes:  # fmt: skip
-    """`kinds`: by column, kind and WORDS, and merchant_knee where rows say it themselves. `knees`: merchants' usual
-    knee lines, inches below the crotch; `offsets`: what taped pairs teach (only those in use count)."""
+    """`kinds`: columns kind and WORDS, and merchant_knee where rows say it themselves. `knees`: merchants' usual knee
+    lines, inches below the crotch; `offsets`: what taped pairs teach (only those in use count)."""
+    import pandas as pd
+
+    silhouettes = {word: name_silhouette(word, knowledge) if word else "" for word in kinds["silhouette"].unique()}
+    learnt = by_merchant(offset for offset in offsets if offset.used)
+    own_knees = kinds["merchant_knee"] if "merchant_knee" in kinds else kinds["merchant"].map(dict(knees))
+    cloths, cloth = _like_cloths(kinds, knowledge)
+    made = pd.DataFrame({
+        "silhouette": kinds["silhouette"].map(silhouettes),
+        "cloth": cloth,
+        "length": kinds["length"],
+        "knee": own_knees.astype(float),
+        "merchant": kinds["merchant"].where(kinds["merchant"].isin(list(learnt)), ""),
+    })  # fmt: skip
+    step = len(knowledge.silhouettes.silhouette) + 1
+    numbers = made.groupby(list(made.columns), dropna=False, sort=False).ngroup() * step
+    first = ~numbers.duplicated()
+    each = {
+        int(number): _Class(
+            row["silhouette"], cloths[row["cloth"]], _knee_line(row["length"], row["knee"], knowledge),
+            tuple(learnt.get(row["merchant"], ())),
+        )
+        for number, row in zip(numbers[first], made[first].to_dict("records"), strict=True)
+    }  # fmt: skip
+    moves = {merchant: _shifts(of) for merchant, of in learnt.items()}
+    of_kind = pd.DataFrame({
+        "kind": kinds["kind"],
+        "class": numbers,
+        "guess": made["silhouette"] == "",
+        "from_crotch": kinds["knee_at_from"].isin(FROM_CROTCH),
+        **{
+            f"{short}_moves": made["merchant"].map({key: of[f"{point}_shift"] for key, of in moves.items()}).fillna(0.0)
+            for short, point in (("opening", "leg_opening"), ("knee", "knee"))
+        },
+    })  # fmt: skip
+    rows, bounds = _class_rows(each, body, aimed, knowledge)
+    return Classes(of_kind, rows, _inside_table(bounds), widest(bounds.values()))
+
+
+def _like_cloths(kinds: pd.DataFrame, knowledge: Knowledge) -> tuple[list[Cloth], pd.Series[int]]:
+    """Cloths that give and shrink alike are one: the first of each, and which one each kind has."""
+
+    @lru_cache(None)
+    def give_of(stretch: float | None, fabric: str) -> Give:
+        return find_give(stretch, fabric, knowledge)
+
+    @lru_cache(None)
+    def shrinks(fabric: str, state: str) -> Band:
+        return find_shrinkage(fabric, state, knowledge)[0]
+
+    words = kinds[["fabric", "stretch", "state"]].astype({"stretch": float})
+    number = words.groupby(list(words.columns), dropna=False, sort=False).ngroup()
+    first: dict[tuple[Give, Band], int] = {}
+    cloths: list[Cloth] = []
+    like: dict[int, int] = {}
+    once = ~number.duplicated()
+    for key, row in zip(number[once], words[once].to_dict("records"), strict=True):
+        stretch = None if isnan(row["stretch"]) else row["stretch"]
+        is_like = (give_of(stretch, "" if stretch is not None else row["fabric"]), shrinks(row["fabric"], row["state"]))
+        like[int(key)] = first.setdefault(is_like, len(cloths))
+        if like[int(key)] == len(cloths):
+            cloths.append((row["fabric"], stretch, row["state"]))
+    return cloths, number.map(like)
+
+
+def _inside_table(bounds: Mapping[int, Bounds]) -> pa.Table:
     import pyarrow as pa
 
-    told = {name: kinds.get(name, []) for name in ("kind", *WORDS)}
-    own_knees = kinds.get("merchant_knee") or [knees.get(merchant) for merchant in told["merchant"]]
-    silhouettes = {word: name_silhouette(word, knowledge) if word else "" for word in set(told["silhouette"])}
-    cloths = _Cloths(knowledge)
-    learnt = by_merchant(offset for offset in offsets if offset.used)
-    moves = {merchant: _shifts(of) for merchant, of in learnt.items()}
-    numbers: dict[_Class, int] = {}
-    of_class: list[int] = []
-    step = len(knowledge.silhouettes.silhouette) + 1
-    rows = zip(
-        *(told[name] for name in ("merchant", "silhouette", "length")), own_knees, *_cloth_words(told), strict=True
-    )
-    for merchant, word, length, knee, *cloth in rows:
-        made = _Class(
-            silhouettes[word], cloths.same_as((cloth[0], cloth[1], cloth[2])), _knee_line(length, knee, knowledge),
-            tuple(learnt.get(merchant, ())),
-        )  # fmt: skip
-        of_class.append(numbers.setdefault(made, len(numbers) * step))
-    rows, bounds = _class_rows(numbers, body, aimed, knowledge)
-    still = _shifts(())
-    moved = [moves.get(merchant, still) for merchant in told["merchant"]]
-    of_kind = {
-        "kind": told["kind"],
-        "class": of_class,
-        "guess": [not silhouettes[word] for word in told["silhouette"]],
-        "from_crotch": [word in FROM_CROTCH for word in told["knee_at_from"]],
-        "opening_moves": [shifts["leg_opening_shift"] for shifts in moved],
-        "knee_moves": [shifts["knee_shift"] for shifts in moved],
-    }
+    columns: dict[str, Any] = {"class": pa.array(list(bounds), pa.int64())}
     for name in NAMES:
         for place, end in enumerate(("least", "most")):
-            of_kind[f"{name}_{end}"] = [bounds[number][name][place] for number in of_class]
-    return Classes(pa.table(of_kind), rows, widest(bounds.values()))
+            columns[f"{name}_{end}"] = pa.array([of[name][place] for of in bounds.values()], pa.float64())
+    return pa.table(columns)
 
 
-def _cloth_words(told: Mapping[str, list[Any]]) -> tuple[list[Any], ...]:
-    stretch = [None if value is None else float(value) for value in told["stretch"]]
-    return told["fabric"], stretch, told["state"]
-
-
-class _Cloths:
-    """Cloths that give and shrink alike are one."""
-
-    def __init__(self, knowledge: Knowledge) -> None:
-        self.knowledge = knowledge
-        self.first: dict[Any, Cloth] = {}
-        self.known: dict[Cloth, Cloth] = {}
-
-    def same_as(self, cloth: Cloth) -> Cloth:
-        """The first cloth met that is like this one."""
-        if cloth not in self.known:
-            fabric, stretch, state = cloth
-            like = (find_give(stretch, fabric, self.knowledge), find_shrinkage(fabric, state, self.knowledge)[0])
-            self.known[cloth] = self.first.setdefault(like, cloth)
-        return self.known[cloth]
-
-
-def _knee_line(length: str, merchant: float | None, knowledge: Knowledge) -> Band:
+def _knee_line(length: str, merchant: float, knowledge: Knowledge) -> Band:
     """Where the knee lies when no figure says it (as leg.knee_line)."""
-    if merchant is not None:
+    if not isnan(merchant):
         within = float(knowledge.lengths.merchant_within)
         return Band(merchant - within, merchant + within)
     row = knowledge.lengths.length.get(length, knowledge.lengths.length["regular"])
@@ -135,7 +151,7 @@ def _knee_line(length: str, merchant: float | None, knowledge: Knowledge) -> Ban
 
 
 def _class_rows(
-    numbers: Mapping[_Class, int], body: Body, aimed: Shoe | None, knowledge: Knowledge
+    numbers: Mapping[int, _Class], body: Body, aimed: Shoe | None, knowledge: Knowledge
 ) -> tuple[pa.Table, dict[int, Bounds]]:
     """The table of classes, and by class what its figures (before taped pairs move them) can rule out."""
     import pyarrow as pa
@@ -152,7 +168,7 @@ def _class_rows(
 
     rows = []
     bounds = {}
-    for made, number in numbers.items():
+    for number, made in numbers.items():
         guesses = [""] if made.silhouette else ["", *knowledge.silhouettes.silhouette]
         shifts = _shifts(made.offsets)
         bounds[number] = shifted(

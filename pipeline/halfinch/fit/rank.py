@@ -51,18 +51,20 @@ class Judging:
         self.sizes, self.body, self.knowledge = sizes, body, knowledge
         offsets = [offset for offset in sizes.offsets if offset.used]
         self.taped = bool(offsets)
-        asked = sizes.connection.execute("SELECT * FROM kinds")
-        names = [column[0] for column in asked.description or ()]
-        kinds = dict(zip(names, map(list, zip(*asked.fetchall(), strict=True)), strict=False))
+        kinds = sizes.connection.execute("SELECT * FROM kinds").df()
         classes = make_classes(kinds, body, aimed, knowledge, sizes.knees, offsets)
         self.values = parameters(body, knowledge) | {
             f"{point}_{end}": Decimal(value).quantize(MICRO)
             for point, ends in classes.bounds.items()
             for end, value in zip(("least", "most"), ends, strict=True)
         }
-        for name, table in (("kind_class", classes.of_kind), ("classes", classes.rows)):
+        for name, table, taken in (
+            ("inside_class", classes.inside, "incoming"),
+            ("kind_class", classes.of_kind, "incoming JOIN inside_class USING (class)"),
+            ("classes", classes.rows, "incoming"),
+        ):
             sizes.connection.register("incoming", table)
-            sizes.connection.execute(f"CREATE OR REPLACE TEMP TABLE {name} AS SELECT * FROM incoming")
+            sizes.connection.execute(f"CREATE OR REPLACE TEMP TABLE {name} AS SELECT * FROM {taken}")
             sizes.connection.unregister("incoming")
 
     def sql(self, where: str = "TRUE", source: str = "", row: str = "") -> str:

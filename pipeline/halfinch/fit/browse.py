@@ -1,0 +1,247 @@
+"""Pages of the clean catalogue: filtered, in any order, and what fits a body, over millions of sizes.
+
+page = browse_sizes("shop.duckdb", Wanted(ranges={"inseam": (28, 31)}, silhouettes=("wide",)), knowledge)
+page = browse_sizes("shop.duckdb", Wanted(verdicts=FITS), knowledge, body=body, limit=50)
+page.count, page.verdicts, page.rows[0]["style"], page.plans[0].verdict, page.plans[0].points[0].reason
+
+Everything is judged, filtered, counted and ordered inside DuckDB; only the rows of the page leave it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from math import isnan
+from pathlib import Path
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Any
+
+from halfinch.errors import UsageError
+from halfinch.fit.body import Body
+from halfinch.fit.garment import POINTS, size_from_row
+from halfinch.fit.plan import Plan
+from halfinch.fit.planning import make_plan
+from halfinch.fit.rank import FITS, Judging
+from halfinch.fit.sizes import Sizes, open_sizes
+from halfinch.knowledge import Knowledge
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+__all__ = ["BEST", "FITS", "JUDGED", "OWN", "WORDS", "Page", "Wanted", "browse_sizes", "find_page"]
+
+Range = tuple[float | None, float | None]
+"""Least and most, both inside; None is no limit."""
+WORDS = ("merchant", "style", "style_code", "block", "size", "size_system", "length", "state", "fabric", "currency",
+         "colour", "garment_id")  # fmt: skip
+"""Columns that `Wanted.words` can ask for."""
+OWN = (*WORDS, "silhouette", "price", "stretch", *POINTS)
+"""Columns to order by; with a body also BEST and JUDGED."""
+JUDGED = ("cut", "finished", "opening_after", "distance")
+BEST = "best"
+"""The order of `match`: verdict, taste, stated before estimated, how far the decisive points miss."""
+BY_NAME = ("merchant", "style", "style_code", "block", "size")
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """Which sizes to show; everything that is given has to hold. Inches, all the way round for girths.
+
+    `ranges` by point: a size that does not tell the point is not shown; a printed range counts if it touches. `words`
+    by column of WORDS: any of these, as the catalogue writes them. `silhouettes`: names of silhouettes.toml, told by
+    the sheet or by opening and knee. `price`: in whatever currency the row has (ask for it in `words`). `statuses` by
+    point: accepted | assumed | '' (not told). `text`: each of its words is part of merchant, style, code or colour, in
+    any case. `verdicts`: only with a body.
+    """
+
+    ranges: Mapping[str, Range] = field(default_factory=lambda: MappingProxyType({}))
+    words: Mapping[str, Sequence[str]] = field(default_factory=lambda: MappingProxyType({}))
+    silhouettes: Sequence[str] = ()
+    price: Range = (None, None)
+    statuses: Mapping[str, Sequence[str]] = field(default_factory=lambda: MappingProxyType({}))
+    text: str = ""
+    verdicts: Sequence[str] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """`rows` of one page, as garment.size_from_row reads them, None where nothing is told; with a body the `plans` of
+    these rows (without chances), which say verdict, cut, opening as worn and the reason at every point. `count` of all
+    rows that are wanted; `verdicts`: how often each is met among the rows that are wanted but for their verdict ({}
+    without a body; only those asked for, where verdicts are)."""
+
+    rows: tuple[Mapping[str, Any], ...]
+    count: int
+    plans: tuple[Plan, ...] = ()
+    verdicts: Mapping[str, int] = field(default_factory=lambda: MappingProxyType({}))
+
+
+def browse_sizes(
+    path: str | Path, wanted: Wanted, knowledge: Knowledge, *, body: Body | None = None, shoe: str = "",
+    order: Sequence[str] = (), offset: int = 0, limit: int = 50, wait: float = 30.0,
+) -> Page:  # fmt: skip
+    """One page. `order`: columns of OWN (with a body also BEST or JUDGED), a "-" before one turns it round; rows that
+    do not tell it come last; equal rows keep one order whatever the page. None given: BEST with a body, else BY_NAME.
+    Raises UsageError for columns, verdicts and shoes that are not there, CatalogueError."""
+    with open_sizes(path, knowledge, wait=wait) as sizes:
+        return find_page(sizes, wanted, knowledge, body=body, shoe=shoe, order=order, offset=offset, limit=limit)
+
+
+def find_page(
+    sizes: Sizes, wanted: Wanted, knowledge: Knowledge, *, body: Body | None = None, shoe: str = "",
+    order: Sequence[str] = (), offset: int = 0, limit: int = 50,
+) -> Page:  # fmt: skip
+    """As browse_sizes, in an open catalogue."""
+    order = tuple(order) or ((BEST,) if body is not None else BY_NAME)
+    _check(wanted, order, body, knowledge)
+    asked = _Asked(sizes, *_condition(wanted), order, max(0, offset), max(0, limit))
+    judging = Judging(sizes, body or Body(), knowledge, shoe) if body is not None or wanted.silhouettes else None
+    if judging is not None and wanted.silhouettes:
+        asked = _shaped(asked, judging, wanted.silhouettes)
+    if judging is None or body is None:
+        count = asked.count()
+        return Page(_records(sizes.fetch(asked.rows())), count)
+    numbers, count, verdicts = _judged(asked, judging, wanted.verdicts)
+    rows = _records(sizes.fetch(numbers))
+    plans = (make_plan(size_from_row(row), body, knowledge, shoe=shoe, weigh=False) for row in rows)
+    return Page(rows, count, tuple(plans), verdicts)
+
+
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """What is asked of the relation: a condition on rows `r` with its values, an order, and which part of it."""
+
+    sizes: Sizes
+    condition: str
+    values: Mapping[str, Any]
+    order: tuple[str, ...]
+    offset: int
+    limit: int
+
+    def count(self) -> int:
+        sql = f"SELECT count(*) FROM {self.sizes.relation} r WHERE {self.condition}"
+        ((count,),) = self.sizes.connection.execute(sql, dict(self.values)).fetchall()
+        return int(count)
+
+    def rows(self) -> list[int]:
+        """Numbers of the page's rows."""
+        return self.rows_of(f"{self.sizes.relation} r", self.condition, self.values, self.sizes.row)
+
+    def rows_of(self, source: str, condition: str, values: Mapping[str, Any], row: str) -> list[int]:
+        """The same of another relation that has the columns of the order."""
+        keys = ", ".join(part for key in self.order for part in _order_sql(key))
+        sql = f"""SELECT {row} FROM {source} WHERE {condition}
+                  ORDER BY {keys}, {row} LIMIT {self.limit} OFFSET {self.offset}"""
+        return [int(number) for (number,) in self.sizes.connection.execute(sql, dict(values)).fetchall()]
+
+
+def _shaped(asked: _Asked, judging: Judging, silhouettes: Sequence[str]) -> _Asked:
+    """Only rows of these silhouettes, said by the sheet or told by its figures."""
+    judged = f"SELECT row_no FROM ({judging.sql(asked.condition)}) WHERE silhouette IN (SELECT unnest($shapes))"
+    values = {**asked.values, "shapes": list(silhouettes)}
+    judging.run(f"CREATE OR REPLACE TEMP TABLE shaped AS {judged}", values)
+    condition = f"{asked.sizes.row} IN (SELECT row_no FROM shaped)"
+    return _Asked(asked.sizes, condition, {}, asked.order, asked.offset, asked.limit)
+
+
+def _judged(asked: _Asked, judging: Judging, verdicts: Sequence[str]) -> tuple[list[int], int, Mapping[str, int]]:
+    """Numbers of the page's rows, how many there are in all, and how often each verdict is met."""
+    ranking = judging.knowledge.verdict.ranking
+    names = [key.removeprefix("-") for key in asked.order]
+    more = [name for name in JUDGED if name in names]
+    wide = "" if not verdicts or "no" in verdicts else "fit" if set(verdicts) <= {*FITS} else "no"
+    by_own = not {*names} & {BEST, *JUDGED}
+    if not verdicts and not more:
+        # all rows are wanted: those that their bounds rule out need no look to be counted
+        total = asked.count()
+        met = judging.judge(asked.condition, asked.values, "no")
+        no = ranking.index("no")
+        met[no] = met.get(no, 0) + total - sum(met.values())
+        if by_own:
+            return asked.rows(), total, _named(met, ranking)
+        if asked.offset + asked.limit > sum(met.values()) - met[no]:
+            met = judging.judge(asked.condition, asked.values)
+    else:
+        met = judging.judge(asked.condition, asked.values, wide, more)
+    ranks = [place for place, verdict in enumerate(ranking) if not verdicts or verdict in verdicts]
+    met = {place: count for place, count in met.items() if place in ranks}
+    source = "judged j"
+    if set(names) - {BEST, *JUDGED}:
+        source = f"judged j JOIN {asked.sizes.relation} r ON j.row_no = {asked.sizes.row}"
+    rows = asked.rows_of(source, f"j.rank IN ({', '.join(map(str, ranks))})", {}, "j.row_no")
+    return rows, sum(met.values()), _named(met, ranking)
+
+
+def _named(met: Mapping[int, int], ranking: Sequence[str]) -> dict[str, int]:
+    return {verdict: met[place] for place, verdict in enumerate(ranking) if met.get(place)}
+
+
+def _records(frame: pd.DataFrame) -> tuple[dict[str, Any], ...]:
+    import pandas as pd
+
+    def said(value: Any) -> Any:
+        return None if value is pd.NA or (isinstance(value, float) and isnan(value)) else value
+
+    return tuple({str(name): said(value) for name, value in row.items()} for row in frame.to_dict("records"))
+
+
+def _order_sql(key: str) -> Iterator[str]:
+    name, way = key.removeprefix("-"), "DESC" if key.startswith("-") else "ASC"
+    if name == BEST:
+        yield f"j.key {way}"
+    elif name in JUDGED:
+        yield f"j.{name} {way} NULLS LAST"
+    elif name == "size":
+        yield f"try_cast(r.size AS DOUBLE) {way} NULLS LAST"
+        yield f"nullif(r.size, '') {way} NULLS LAST"
+    elif name in (*WORDS, "silhouette"):
+        yield f"nullif(r.{name}, '') {way} NULLS LAST"
+    else:
+        yield f"r.{name} {way} NULLS LAST"
+
+
+def _condition(wanted: Wanted) -> tuple[str, dict[str, Any]]:
+    """SQL on rows `r`, and its values."""
+    parts = ["TRUE"]
+    values: dict[str, Any] = {}
+    for point, (low, high) in wanted.ranges.items():
+        parts.append(f"r.{point} IS NOT NULL")
+        if low is not None:
+            parts.append(f"coalesce(r.{point}_to, r.{point}) >= $low_{point}")
+            values[f"low_{point}"] = low
+        if high is not None:
+            parts.append(f"r.{point} <= $high_{point}")
+            values[f"high_{point}"] = high
+    for sign, name, limit in ((">=", "price_low", wanted.price[0]), ("<=", "price_high", wanted.price[1])):
+        if limit is not None:
+            parts.append(f"r.price {sign} ${name}")
+            values[name] = limit
+    for column, words in wanted.words.items():
+        parts.append(f"r.{column} IN (SELECT unnest($of_{column}))")
+        values[f"of_{column}"] = list(words)
+    for point, statuses in wanted.statuses.items():
+        parts.append(f"r.{point}_status IN (SELECT unnest($status_{point}))")
+        values[f"status_{point}"] = list(statuses)
+    for place, word in enumerate(wanted.text.split()):
+        named = "concat_ws(chr(31), r.merchant, r.style, r.style_code, r.colour)"
+        parts.append(f"contains(lower({named}), lower($word_{place}))")
+        values[f"word_{place}"] = word
+    return " AND ".join(parts), values
+
+
+def _check(wanted: Wanted, order: Sequence[str], body: Body | None, knowledge: Knowledge) -> None:
+    """Names become SQL, so each has to be one that we know; values never do."""
+    columns = (*OWN, BEST, *JUDGED) if body is not None else OWN
+    asked = (
+        ("a point", (*wanted.ranges, *wanted.statuses), POINTS),
+        ("a column of words", wanted.words, WORDS),
+        ("a silhouette", wanted.silhouettes, knowledge.silhouettes.silhouette),
+        ("a verdict", wanted.verdicts, knowledge.verdict.ranking),
+        ("a column to order by", [key.removeprefix("-") for key in order], columns),
+    )
+    for kind, names, known in asked:
+        for name in names:
+            if name not in known:
+                raise UsageError(f"{name!r} is not {kind}; there are: {', '.join(known)}.")
+    if wanted.verdicts and body is None:
+        raise UsageError("verdicts need a body.")
