@@ -89,7 +89,7 @@ def test_nothing_is_loaded_by_another_site(server: Server, headers: dict[str, st
 
 
 def test_every_answer_forbids_what_is_not_ours(server: Server) -> None:
-    for path in ("/help", "/static/desk.js", "/no-such-page", "/openapi.json"):
+    for path in ("/help", f"/static/{server.desk.static_version}/desk.js", "/no-such-page", "/openapi.json"):
         headers = server.client.get(path).headers
         policy = headers["content-security-policy"]
         assert "default-src 'none'" in policy
@@ -138,7 +138,7 @@ def test_away_from_loopback_the_token_is_asked_for_once(open_server: Settings) -
     with running(open_server) as server:
         assert server.client.get("/help").status_code == 401
         assert server.client.get("/help?token=wrong").status_code == 401
-        assert server.client.get("/static/desk.css").status_code == 401
+        assert server.client.get(f"/static/{server.desk.static_version}/desk.css").status_code == 401
         entered = server.client.get("/help?token=a-long-and-secret-token")
         assert entered.status_code == 303
         assert entered.headers["location"] == "/help"

@@ -101,13 +101,19 @@ def rule(
     wait: float = store.DEFAULT_WAIT,
 ) -> Ruling:
     """Decides about one figure: `right` as printed, `should be` so many inches, or `not ours`. Raises UsageError."""
-    decided = Decision(decision, by, why, inches)
-    if complaint := decided.complaint():
+    return rule_each(path, [(figure_id, Decision(decision, by, why, inches))], wait)[0]
+
+
+def rule_each(path: Path, decided: Sequence[tuple[str, Decision]], wait: float = store.DEFAULT_WAIT) -> list[Ruling]:
+    """Decides about several figures, each by its id and in its own way: all of them or none. Raises UsageError."""
+    if complaint := next((found for _, decision in decided if (found := decision.complaint())), ""):
         raise UsageError(complaint)
     with store.writing(path, "ruling", wait) as connection:
-        rulings = rulings_on(connection, [find_figure(connection, figure_id)], decided)
-        add_rulings(connection, rulings)
-    return rulings[0]
+        made = []
+        for name, decision in decided:
+            made += rulings_on(connection, [find_figure(connection, name)], decision)
+        add_rulings(connection, made)
+    return made
 
 
 def find_figure(connection: duckdb.DuckDBPyConnection, name: str) -> str:

@@ -91,6 +91,44 @@ def summarise(
     return [SheetLine(*line) for line in lines], [_held(*row) for row in held]
 
 
+@dataclass(frozen=True, slots=True)
+class SheetPage:
+    """Some of the sheets in force, by name."""
+
+    lines: tuple[SheetLine, ...]
+    total: int
+    """How many there are in all that were looked for."""
+
+
+def list_sheets(
+    path: Path, find: str = "", only: str = "", limit: int = 50, offset: int = 0, wait: float = store.DEFAULT_WAIT
+) -> SheetPage:
+    """Sheets whose name or merchant holds `find`; `only` "held": those with held figures, "failed": those that were not
+    read whole."""
+    with store.reading(path, wait) as connection:
+        rows = connection.execute(
+            """SELECT sheet_id, count(*) OVER () FROM current_sheets
+               WHERE contains(lower(sheet || ' ' || merchant), lower(?))
+                   AND (? <> 'failed' OR outcome IN ('failed', 'partly'))
+                   AND (? <> 'held' OR sheet_id IN (SELECT sheet_id FROM current_figures WHERE status = 'held'))
+               ORDER BY sheet, sheet_id LIMIT ? OFFSET ?""",
+            [find, only, only, limit, offset],
+        ).fetchall()
+    lines, _ = summarise(path, [row[0] for row in rows], wait)
+    return SheetPage(tuple(lines), rows[0][1] if rows else 0)
+
+
+def sources_below(path: Path, above: str, wait: float = store.DEFAULT_WAIT) -> dict[str, str]:
+    """Files that lie at sources below `above` now: the rest of their path to the digest of their bytes."""
+    with store.reading(path, wait) as connection:
+        rows = connection.execute(
+            """SELECT DISTINCT r.source, f."inner", f.file_id FROM receipts r JOIN files f USING (sheet_id)
+               WHERE r.seen_to IS NULL AND starts_with(r.source, ?)""",
+            [f"{above}/"],
+        ).fetchall()
+    return {source.removesuffix(f"/{inner}").removeprefix(f"{above}/"): file_id for source, inner, file_id in rows}
+
+
 def _held(
     figure_id: str, sheet: str, place: str, style: str, size: str, length: str, point: str, raw: str, inches: Decimal,
     reasons: list[str], suggestion: str,

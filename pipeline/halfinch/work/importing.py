@@ -21,7 +21,11 @@ from halfinch.work.pool import TIME_LIMIT, Setting, Task, read_all
 from halfinch.work.reading import failed, usual_tolerances
 
 Progress = Callable[[int, int, str], None]
-"""Called with files done, files in all, and the name of the one just done."""
+"""Called with files done, files in all, and the name of the one just done. What it raises ends the import: what has
+arrived by then still lands."""
+
+Watch = Callable[[str, tuple[SheetResult, ...] | None], None]
+"""Called with the name of a file and what its sheets became, None where the catalogue knows them; before they land."""
 
 FLUSH_FILES = 64
 FLUSH_FIGURES = 50_000
@@ -75,7 +79,11 @@ def make_stamp(schemas: Path | None, habits: AllHabits | None) -> Stamp:
 
 
 def import_paths(
-    catalogue: Path, paths: Sequence[Path], options: Options | None = None, progress: Progress | None = None
+    catalogue: Path,
+    paths: Sequence[Path],
+    options: Options | None = None,
+    progress: Progress | None = None,
+    watch: Watch | None = None,
 ) -> Report:
     """Imports files, folders and containers; a catalogue is made where there is none.
 
@@ -87,7 +95,7 @@ def import_paths(
     habits = load_habits(catalogue)
     stamp = make_stamp(options.schemas, habits)
     known = _known(catalogue, options)
-    run = _Run(catalogue, options, stamp, known, total=len(found), progress=progress)
+    run = _Run(catalogue, options, stamp, known, total=len(found), progress=progress, watch=watch)
     setting = Setting(options.schemas, habits)
     try:
         for task, results in read_all(run.tasks(found), setting, jobs=options.jobs, limit=options.limit):
@@ -115,6 +123,7 @@ class _Run:
     known: dict[str, set[str]]
     total: int
     progress: Progress | None
+    watch: Watch | None
     found: dict[int, tuple[Found, str]] = field(default_factory=dict)
     waiting: list[Arrival] = field(default_factory=list)
     twins: list[Arrival] = field(default_factory=list)
@@ -148,7 +157,7 @@ class _Run:
             elif digest in begun:  # the same bytes twice in one import: the second waits for the first
                 self.twins.append(_arrival(file, digest, None))
                 self.unchanged += 1
-                self._count(file.name)
+                self._count(file.name, None)
             else:
                 begun.add(digest)
                 self.found[number] = (file, digest)
@@ -167,14 +176,16 @@ class _Run:
 
     def _wait(self, file: Found, digest: str, results: tuple[SheetResult, ...] | None) -> None:
         self.waiting.append(_arrival(file, digest, results))
-        self._count(file.name)
+        self._count(file.name, results)
         figures = sum(len(result.figures) for arrival in self.waiting for result in arrival.results or ())
         late = time.monotonic() - self.flushed > FLUSH_SECONDS
         if len(self.waiting) >= FLUSH_FILES or figures >= FLUSH_FIGURES or late:
             self._land()
 
-    def _count(self, name: str) -> None:
+    def _count(self, name: str, results: tuple[SheetResult, ...] | None) -> None:
         self.done += 1
+        if self.watch is not None:
+            self.watch(name, results)
         if self.progress is not None:
             self.progress(self.done, self.total, name)
 

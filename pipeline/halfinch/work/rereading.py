@@ -11,12 +11,12 @@ from pathlib import Path
 from halfinch.catalogue import store, summary, tables
 from halfinch.catalogue.frames import arrow_table, registered
 from halfinch.catalogue.habits import load_habits
-from halfinch.catalogue.identity import sheet_digest
 from halfinch.catalogue.kept_sheets import fetch
 from halfinch.catalogue.landing import Arrival, land
 from halfinch.catalogue.summary import StaleReading
 from halfinch.figure import SheetResult
 from halfinch.work.importing import Options, Progress, Report, make_stamp, with_trouble
+from halfinch.work.kept import bytes_at_source, file_source
 from halfinch.work.pool import Setting, Task, read_all
 
 
@@ -68,7 +68,15 @@ def reread(
     read = read_all(tasks, Setting(options.schemas, habits), jobs=options.jobs, limit=options.limit)
     for done, (task, results) in enumerate(read, start=1):
         file_id, readings = files[task.number]
-        arrivals.append(Arrival(_file_source(readings[0]), task.name, file_id, readings[0].merchant, tuple(results)))
+        arrivals.append(
+            Arrival(
+                file_source(readings[0].source, readings[0].inner),
+                task.name,
+                file_id,
+                readings[0].merchant,
+                tuple(results),
+            )
+        )
         troubled |= {result.sheet_id: result for result in results if result.outcome == "failed"}
         if progress is not None:
             progress(done, len(files), task.name)
@@ -89,25 +97,12 @@ def _tasks(catalogue: Path, files: list[tuple[str, list[StaleReading]]], missing
         first = readings[0]
         data = fetch(catalogue, file_id)
         if data is None:
-            data = _at_source(catalogue, _file_source(first), file_id)
+            data = bytes_at_source(catalogue, file_source(first.source, first.inner), file_id)
         if data is None:
             missing.extend(reading.sheet for reading in readings)
             continue
         name = first.sheet.removesuffix(f"/{first.inner}") if first.inner else first.sheet
         yield Task(data, name, first.merchant, number)
-
-
-def _file_source(reading: StaleReading) -> str:
-    return reading.source.removesuffix(f"/{reading.inner}") if reading.inner else reading.source
-
-
-def _at_source(catalogue: Path, source: str, file_id: str) -> bytes | None:
-    """The file where it was imported from, when it still is the same."""
-    try:
-        data = (catalogue.resolve().parent / source).read_bytes()
-    except (OSError, ValueError):
-        return None
-    return data if sheet_digest(data) == file_id else None
 
 
 Key = tuple[str, str, str, str, str]

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import contextlib
 import importlib
+from collections.abc import AsyncIterator
 from typing import Any
 
 from fastapi import Depends, FastAPI, Request
@@ -23,11 +25,18 @@ from halfinch.workbench.view import view_of
 def create_app(settings: Settings) -> Guard:
     """The ASGI application. `.app` is the FastAPI inside, `.desk` what it knows."""
     desk = Desk(settings)
+
+    @contextlib.asynccontextmanager
+    async def living(_app: FastAPI) -> AsyncIterator[None]:
+        yield
+        desk.jobs.stop()
+
     app = FastAPI(
         title="halfinch workbench",
         version=__version__,
         docs_url=None,  # these pages would load scripts from another host
         redoc_url=None,
+        lifespan=living,
         dependencies=[Depends(check_csrf)],
         responses={403: {"description": "no CSRF token, or from another site"},
                    422: {"description": "a field is missing or is not what it should be"}},
@@ -35,7 +44,7 @@ def create_app(settings: Settings) -> Guard:
     app.state.desk = desk
     for name in ("preferences", *(screen.module for screen in SCREENS)):
         app.include_router(importlib.import_module(f"halfinch.workbench.screens.{name}").router)
-    app.mount("/static", _Kept(packages=[("halfinch.workbench", "static")]))
+    app.mount(f"/static/{desk.static_version}", _Kept(packages=[("halfinch.workbench", "static")]))
     app.add_exception_handler(HalfinchError, _tell_error)
     app.add_exception_handler(HTTPException, _tell_status)
     app.add_exception_handler(RequestValidationError, _tell_fields)

@@ -12,7 +12,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from halfinch.workbench.handles import Handles
+from halfinch.workbench.jobs import Jobs
+from halfinch.workbench.pictures import Pictures
 from halfinch.workbench.settings import Settings
+from halfinch.workbench.sittings import Sittings
 
 if TYPE_CHECKING:
     import jinja2
@@ -28,6 +31,15 @@ class Desk:
     secret: bytes = field(default_factory=lambda: secrets.token_bytes(32), repr=False)
     bodies: Handles[Path] = field(default_factory=Handles)
     """Body files by handle."""
+    sittings: Sittings = field(default_factory=Sittings)
+
+    @cached_property
+    def jobs(self) -> Jobs:
+        return Jobs(self.settings)
+
+    @cached_property
+    def pictures(self) -> Pictures:
+        return Pictures(self.catalogue, self.settings.wait)
 
     @property
     def catalogue(self) -> Path:

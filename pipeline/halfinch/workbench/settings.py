@@ -31,7 +31,7 @@ class Settings:
     """Seconds that a page waits for another program that has the catalogue."""
     schemas: Path | None = None
     jobs: int | None = None
-    """Processes that read sheets; None: one a core, 0: none of their own."""
+    """Processes that read sheets; None: one a core, 0: none of their own (no page of a PDF is drawn meanwhile)."""
     largest_upload: int = 300_000_000
     """Bytes of one upload, all its files together."""
     largest_form: int = 1_000_000

@@ -65,8 +65,13 @@ class View:
         return load_wording(self.texts.language, "cm" if self.unit == "cm" else "in")
 
     @property
+    def session(self) -> str:
+        name: str = self.request.state.session
+        return name
+
+    @property
     def csrf(self) -> str:
-        return self.desk.csrf_token(self.request.state.session)
+        return self.desk.csrf_token(self.session)
 
     @property
     def wants_json(self) -> bool:
@@ -87,7 +92,7 @@ class View:
         return f"{stem}-{next(self._numbers)}"
 
     def static(self, name: str) -> str:
-        return f"/static/{name}?v={self.desk.static_version}"
+        return f"/static/{self.desk.static_version}/{name}"
 
     def page(self, template: str, /, status: int = 200, **context: Any) -> Response:
         """The page that `templates/TEMPLATE` makes; the folder's name is the screen that the navigation marks."""

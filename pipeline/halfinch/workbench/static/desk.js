@@ -36,18 +36,43 @@ export function tell(sentence) {
   fading = setTimeout(() => { place.textContent = ""; }, 6000);
 }
 
-/** Keys of a screen: {key: action}. None counts while somebody types, or with Ctrl, Alt or Meta held. */
-export function onKeys(actions) {
-  document.addEventListener("keydown", (event) => {
-    if (event.ctrlKey || event.altKey || event.metaKey || event.isComposing) return;
-    if (event.target.matches("input:not([type=radio]):not([type=checkbox]), select, textarea")) return;
-    const action = actions[event.key];
-    if (action) {
-      event.preventDefault();
-      action(event);
-    }
-  });
+document.documentElement.classList.add("scripting");
+
+// Single keys: what has data-key="r" is pressed (or entered, if one types there) by that key. None counts while somebody
+// types, with Ctrl, Alt or Meta held, or where they were switched off.
+const KEYS = "halfinch-keys";
+let keysOn = localStorage.getItem(KEYS) !== "off";
+
+document.addEventListener("keydown", (event) => {
+  if (event.ctrlKey || event.altKey || event.metaKey || event.isComposing || event.repeat) return;
+  const typing = event.target.matches("input:not([type=radio]):not([type=checkbox]), select, textarea");
+  if (typing && event.key === "Escape") event.target.blur();
+  if (!keysOn || typing) return;
+  if (event.key === "Enter" && event.target.matches("a, button, summary")) return;
+  const key = event.key.length === 1 ? event.key.toLowerCase() : event.key;
+  const meant = [...document.querySelectorAll("[data-key]")].find((one) => one.dataset.key === key && !one.disabled);
+  if (!meant) return;
+  event.preventDefault();
+  if (meant.matches("input:not([type=radio]):not([type=checkbox])")) {
+    meant.focus();
+    meant.select();
+  } else {
+    meant.click();
+  }
+});
+
+const keysButton = document.getElementById("keys");
+function showKeys() {
+  if (!keysButton) return;
+  keysButton.setAttribute("aria-pressed", String(keysOn));
+  keysButton.textContent = keysOn ? keysButton.dataset.on : keysButton.dataset.off;
 }
+keysButton?.addEventListener("click", () => {
+  keysOn = !keysOn;
+  localStorage.setItem(KEYS, keysOn ? "on" : "off");
+  showKeys();
+});
+showKeys();
 
 // The small form of preferences sends itself; Escape and a click beside it close it.
 const preferences = document.querySelector(".preferences");

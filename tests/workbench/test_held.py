@@ -1,0 +1,227 @@
+"""Looking through held figures: what is shown, what each key decides, and that it can be taken back."""
+
+from __future__ import annotations
+
+import html
+import re
+from pathlib import Path
+
+import pytest
+
+from halfinch.catalogue import store
+from halfinch.catalogue.held import first_held, look_at
+from halfinch.catalogue.rulings import list_rulings
+from halfinch.work.importing import Options, import_paths
+from halfinch.workbench.settings import Settings
+
+from .conftest import ROOT, Look, Server, keep_picture, running
+from .test_access import check_everywhere
+
+HELD_SHEETS = (
+    "querfelder-hosenwerk/zoll-als-zentimeter-beschriftet.csv",
+    "juniper-slate-resale/two-inseams-for-one-pair.html",
+    "tarnmoor-denim-works/rise-without-band-height-unknown.pdf",
+    "copperlatch-supply/fractions-that-became-dates.xlsx",
+)
+
+
+@pytest.fixture(scope="module")
+def held_catalogue(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("held") / "shop.duckdb"
+    import_paths(path, [ROOT / "fixtures" / name for name in HELD_SHEETS], Options(jobs=0))
+    return path
+
+
+@pytest.fixture
+def shop(settings: Settings, held_catalogue: Path) -> Server:  # type: ignore[misc]
+    import shutil
+
+    shutil.copy(held_catalogue, settings.catalogue)
+    shutil.copytree(Path(f"{held_catalogue}.sheets"), Path(f"{settings.catalogue}.sheets"))
+    with running(settings) as one:
+        yield one
+
+
+def first_of(server: Server, sheet: str) -> str:
+    sheet = sheet.rsplit("/", 1)[-1]
+    frames = store.read_frames(server.settings.catalogue, "current_figures")
+    rows = frames[0][(frames[0]["sheet"].str.endswith(sheet)) & (frames[0]["status"] == "held")]
+    return str(rows.iloc[0]["figure_id"])
+
+
+def status_of(server: Server, figure_id: str) -> tuple[str, float]:
+    (figures,) = store.read_frames(server.settings.catalogue, "figures")
+    row = figures[figures["figure_id"] == figure_id].iloc[0]
+    return row["status"], round(float(row["inches"]), 3)
+
+
+def decide(server: Server, figure_id: str, **form: str) -> str:
+    answer = server.post(f"/held/{figure_id}", data=form)
+    assert answer.status_code == 303, answer.text
+    return answer.headers["location"]
+
+
+def test_an_empty_catalogue_leads_to_the_sheets(server: Server) -> None:
+    assert 'href="/sheets"' in server.client.get("/held").text
+
+
+def test_every_held_figure_has_a_page_with_its_printed_text_and_reason(shop: Server) -> None:
+    (figures,) = store.read_frames(shop.settings.catalogue, "current_figures")
+    held = figures[figures["status"] == "held"]
+    assert len(held) > 20
+    for _, row in held.iterrows():
+        page = html.unescape(shop.client.get(f"/held/{row['figure_id']}").text)
+        assert f'<span class="printed">{row["raw"]}</span>' in page
+        assert 'class="error"' in page
+        assert "spot" in page or "<mark>" in page
+
+
+def test_the_queue_goes_from_the_first_to_the_last(shop: Server) -> None:
+    path = shop.settings.catalogue
+    at, seen = first_held(path), []
+    while at:
+        case = look_at(path, at)
+        seen.append((case.at, case.figure.figure_id))
+        assert (look_at(path, case.before).after if case.before else at) == at
+        at = case.after
+    assert [number for number, _ in seen] == list(range(1, case.held + 1))
+    assert len({figure for _, figure in seen}) == case.held
+
+
+@pytest.mark.parametrize(
+    ("form", "status", "inches"),
+    [
+        pytest.param({"decision": "right"}, "accepted", 10.236, id="right-as-read"),
+        pytest.param({"decision": "not ours"}, "set_aside", 10.236, id="not-ours"),
+        pytest.param({"decision": "in"}, "accepted", 26.0, id="the-rival-reading"),
+        pytest.param({"decision": "should be", "inches": "26 1/2"}, "accepted", 26.5, id="typed-in-the-unit-chosen"),
+        pytest.param({"decision": "should be", "inches": "66 cm"}, "accepted", 25.984, id="typed-with-a-unit"),
+        pytest.param({"inches": "26,5"}, "accepted", 26.5, id="Enter-in-the-field"),
+    ],
+)
+def test_decisions(shop: Server, form: dict[str, str], status: str, inches: float) -> None:
+    figure = first_of(shop, HELD_SHEETS[0])
+    leads_to = decide(shop, figure, **form)
+    assert status_of(shop, figure) == (status, inches)
+    assert leads_to.startswith("/held/")
+    assert figure not in leads_to
+    assert "Undo" in shop.client.get(leads_to).text
+    (ruling,) = list_rulings(shop.settings.catalogue)
+    assert ruling.ruling.by == "Ada"
+    back = shop.post("/held/undo")
+    assert back.headers["location"] == f"/held/{figure}"
+    assert status_of(shop, figure) == ("held", 10.236)
+
+
+def test_a_decision_for_the_whole_row_and_for_the_whole_size(shop: Server) -> None:
+    figure = first_of(shop, HELD_SHEETS[0])
+    decide(shop, figure, decision="in", scope="row")
+    case = look_at(shop.settings.catalogue, figure)
+    assert [float(one.inches) for one in case.row] == [26, 27.5, 29, 30.5, 32, 34]
+    decide(shop, case.after, decision="in", scope="size")
+    (figures,) = store.read_frames(shop.settings.catalogue, "current_figures")
+    of_sheet = figures[figures["sheet"].str.endswith(HELD_SHEETS[0].split("/")[1])]
+    assert set(of_sheet[of_sheet["size"] == "34"]["status"]) == {"accepted"}
+    shop.post("/held/undo")
+    shop.post("/held/undo")
+    assert {one.status for one in look_at(shop.settings.catalogue, figure).row} == {"held"}
+
+
+def test_a_figure_printed_twice_is_settled_by_choosing_one(shop: Server) -> None:
+    figure = first_of(shop, HELD_SHEETS[1])
+    page = shop.client.get(f"/held/{figure}").text
+    (other,) = re.findall(r'name="other" value="([0-9a-f]+)"', page)
+    decide(shop, figure, other=other)
+    assert status_of(shop, figure) == ("accepted", 28.5)
+    assert status_of(shop, other) == ("accepted", 28.5)
+
+
+@pytest.mark.parametrize("typed", ["", "nonsense", "-3", "26 to 27", "0", "99999"])
+def test_what_is_no_length_is_asked_for_again(shop: Server, typed: str) -> None:
+    figure = first_of(shop, HELD_SHEETS[0])
+    answer = shop.post(f"/held/{figure}", data={"decision": "should be", "inches": typed})
+    assert answer.status_code == 422
+    assert 'aria-invalid="true"' in answer.text
+    assert status_of(shop, figure)[0] == "held"
+
+
+def test_rulings_that_agree_offer_a_habit_that_is_kept_on_request(shop: Server) -> None:
+    figure = first_of(shop, HELD_SHEETS[2])
+    page = ""
+    for _ in range(3):
+        page = shop.client.get(decide(shop, figure, decision="right")).text
+        figure = first_of(shop, HELD_SHEETS[2])
+    assert "Keep it" not in page
+
+
+def test_sheets_are_shown_as_inert_text(settings: Settings, tmp_path: Path) -> None:
+    evil = "<script>alert(1)</script><img src=x onerror=alert(2)>"
+    rows = [["Size", "8", "10", "12"], ["Inseam " + evil, "7", "30", "30"], ["Front rise", "9", "9.5", "10"]]
+    cells = "".join("<tr>" + "".join(f"<td>{html.escape(cell)}</td>" for cell in row) + "</tr>" for row in rows)
+    (tmp_path / "in").mkdir()
+    page = f"<h1>Wide jeans</h1><p>{html.escape(evil)}</p><table>{cells}</table><script>steal()</script>"
+    (tmp_path / "in" / "evil.html").write_text(page, encoding="utf-8")
+    import_paths(settings.catalogue, [tmp_path / "in"], Options(jobs=0))
+    with running(settings) as server:
+        (sheets,) = store.read_frames(settings.catalogue, "current_sheets")
+        sheet_id = sheets.iloc[0]["sheet_id"]
+        for path in ("/sheets", "/held", f"/held/sheet/{sheet_id}", f"/held/{first_held(settings.catalogue)}"):
+            text = server.client.get(path).text
+            assert "<script>" not in text
+            assert "<img" not in text
+            assert "steal()" not in text
+
+
+@pytest.mark.parametrize("path", ["/held/sheet/0000", "/held/00000000", "/held/x", "/held/sheet/0000/page/1.png"])
+def test_what_there_is_not_is_told(shop: Server, path: str) -> None:
+    assert shop.client.get(path).status_code in (404, 409)
+
+
+def test_a_sheet_whose_bytes_are_gone_is_told_and_can_still_be_ruled(shop: Server) -> None:
+    import shutil
+
+    shutil.rmtree(Path(f"{shop.settings.catalogue}.sheets"))
+    (sheets,) = store.read_frames(shop.settings.catalogue, "sources")
+    assert len(sheets)
+    figure = first_of(shop, HELD_SHEETS[0])
+    page = shop.client.get(f"/held/{figure}")
+    assert page.status_code == 200
+    decide(shop, figure, decision="right")
+
+
+@pytest.mark.parametrize("sheet", HELD_SHEETS, ids=["csv", "text", "pdf", "workbook"])
+def test_no_barrier_beside_any_kind_of_sheet(shop: Server, look: Look, sheet: str) -> None:
+    name = sheet.rsplit(".", 1)[1]
+    check_everywhere(look(shop), f"/held/{first_of(shop, sheet)}", f"held-one-{name}")
+
+
+def test_no_barrier_on_a_whole_sheet(shop: Server, look: Look) -> None:
+    (sheets,) = store.read_frames(shop.settings.catalogue, "current_sheets")
+    pdf = sheets[sheets["kind"] == "pdf"].iloc[0]["sheet_id"]
+    check_everywhere(look(shop), f"/held/sheet/{pdf}", "held-sheet-pdf")
+
+
+def test_keys_decide_and_can_be_switched_off(shop: Server, look: Look) -> None:
+    page = look(shop)
+    page.goto("/held")
+    page.keyboard.press("Enter")
+    page.wait_for_selector(".deciding")
+    first = page.url
+    page.keyboard.press("j")
+    page.wait_for_url(lambda url: url != first)
+    page.keyboard.press("k")
+    page.wait_for_url(first)
+    page.keyboard.press("s")
+    page.keyboard.type("26.5")
+    page.keyboard.press("Enter")
+    page.wait_for_selector(".said")
+    assert page.locator(".said").inner_text().startswith("Ruled as you said")
+    keep_picture(page, "held-after-a-ruling")
+    page.keyboard.press("u")
+    page.wait_for_url(first)
+    page.locator("#keys").click()
+    page.locator("h1").click()
+    page.keyboard.press("n")
+    page.wait_for_timeout(200)
+    assert page.url == first
+    assert page.locator("#keys").get_attribute("aria-pressed") == "false"
