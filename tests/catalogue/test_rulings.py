@@ -49,6 +49,17 @@ def test_right_as_printed(shop: Shop, held: str) -> None:
     assert shop.ask("SELECT message FROM findings WHERE rule = 'ruled'")[0][0].startswith("Ruled right by Ana")
 
 
+def test_what_was_not_read_as_a_length_cannot_be_right(shop: Shop) -> None:
+    unread = replace(figure("waist", 1, status="held", raw="3-Sep", place="row=3"), length_nm=0)
+    shop.land(sheet("b.csv", figure("inseam", 29), unread))
+    ((figure_id,),) = shop.ask("SELECT figure_id FROM figures WHERE raw = '3-Sep'")
+    with pytest.raises(UsageError, match="was not read as a length"):
+        rulings.rule(shop.path, figure_id, "right", by="Ana")
+    assert state(shop)[0][0] == "held"
+    rulings.rule(shop.path, figure_id, "should be", by="Ana", inches=Decimal("30.25"))
+    assert state(shop)[0][0] == "accepted"
+
+
 def test_should_be_so_much(shop: Shop, held: str) -> None:
     rulings.rule(shop.path, held, "should be", by="Ana", inches=Decimal("30.25"))
     assert state(shop) == [("accepted", "ruled", "30.250000", 30)]

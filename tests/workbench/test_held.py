@@ -136,6 +136,16 @@ def test_a_figure_printed_twice_is_settled_by_choosing_one(shop: Server) -> None
     assert status_of(shop, other) == ("accepted", 28.5)
 
 
+def test_what_was_not_read_as_a_length_cannot_be_called_right(shop: Server) -> None:
+    figure = first_of(shop, HELD_SHEETS[3])
+    page = shop.client.get(f"/held/{figure}").text
+    assert 'value="right"' not in page
+    assert ">0 in<" not in page
+    for decision in ("right", "flat"):
+        assert shop.post(f"/held/{figure}", data={"decision": decision, "scope": "row"}).status_code == 422
+    assert status_of(shop, figure)[0] == "held"
+
+
 @pytest.mark.parametrize("typed", ["", "nonsense", "-3", "26 to 27", "0", "99999"])
 def test_what_is_no_length_is_asked_for_again(shop: Server, typed: str) -> None:
     figure = first_of(shop, HELD_SHEETS[0])

@@ -129,7 +129,8 @@ def find_figure(connection: duckdb.DuckDBPyConnection, name: str) -> str:
 
 
 def rulings_on(connection: duckdb.DuckDBPyConnection, figure_ids: Sequence[str], decision: Decision) -> list[Ruling]:
-    """One ruling a figure, of this moment, in the order of the ids; not yet added."""
+    """One ruling a figure, of this moment, in the order of the ids; not yet added. Raises UsageError for `right` where
+    nothing was read: a length of 0 is none."""
     with registered(connection, chosen=arrow_table(_NAMES, [(figure_id,) for figure_id in figure_ids])):
         rows = connection.execute("""
             SELECT f.figure_id, f.sheet_id, f.place, f.raw, f.point, f.size, f.length, coalesce(j.inches, f.inches)
@@ -141,6 +142,8 @@ def rulings_on(connection: duckdb.DuckDBPyConnection, figure_ids: Sequence[str],
     for figure_id in figure_ids:
         sheet_id, place, printed, point, size, length, read_as = told[figure_id]
         inches = read_as if decision.what == "right" else decision.inches
+        if decision.what == "right" and not read_as:
+            raise UsageError(f"“{printed}” was not read as a length; say what it should be, or that it is not ours.")
         made.append(
             Ruling(sheet_id, place, printed, point, size, length, decision.what, inches, decision.why, decision.by, at)
         )

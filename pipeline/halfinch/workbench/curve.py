@@ -12,6 +12,8 @@ from halfinch.catalogue.held import Seen
 
 WIDTH, HEIGHT = 460, 170
 LEFT, RIGHT, TOP, BOTTOM = 52, 18, 26, 34
+INSET = 22
+"""Between the scale and the first size, so that its figure has room."""
 MOST_LABELS = 12
 CLEAN = ("accepted", "assumed")
 
@@ -37,7 +39,8 @@ def draw_row(
         parts.append(_mark(frame, at, one, value, odd))
         if odd:
             high = frame.y(value) < TOP + 22
-            parts.append(_text(frame.x(at), frame.y(value) + (24 if high else -13), number(value), "odd", "middle"))
+            words = number(value) if value else "?"
+            parts.append(_text(frame.x(at), frame.y(value) + (24 if high else -13), words, "odd", "middle"))
     head = f'<svg class="curve" viewBox="0 0 {WIDTH} {HEIGHT}" role="img" aria-label="{escape(told)}">'
     return Markup(f"{head}{''.join(parts)}</svg>")
 
@@ -58,7 +61,7 @@ class _Frame:
         return cls(low - more, high + more, count)
 
     def x(self, at: float) -> float:
-        return LEFT + (WIDTH - LEFT - RIGHT) * (at / (self.count - 1))
+        return LEFT + INSET + (WIDTH - LEFT - INSET - RIGHT) * (at / (self.count - 1))
 
     def y(self, value: float) -> float:
         share = (value - self.low) / (self.high - self.low)

@@ -156,7 +156,12 @@ def decide(
     length = chosen.inches if chosen is not None else _typed(inches, view.unit) if decision == "should be" else None
     if decision == "should be" and length is None:
         return _page(view, case, sheet, typed=inches, wrong=view.say("held.wrong_measure"))
-    decided = [(one.figure_id, _decision(one, decision, length, settings.by, why)) for one in held_among(case, scope)]
+    meant = held_among(case, scope)
+    if length is None and decision != "not ours":
+        meant = [one for one in meant if one.length_nm]
+        if not meant:
+            return _page(view, case, sheet, wrong=view.say("held.not_read"))
+    decided = [(one.figure_id, _decision(one, decision, length, settings.by, why)) for one in meant]
     if chosen is not None and chosen.status == "held":
         decided.append((chosen.figure_id, _decision(chosen, "right", None, settings.by, why)))
     made = rule_each(desk.catalogue, decided, settings.wait)
