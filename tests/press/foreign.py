@@ -152,8 +152,16 @@ def read_foreign(data: bytes, name: str, kind: str, form: str, again: str) -> Fo
         if figure.status in ("accepted", "assumed") and (figure.point in POINTS or figure.point.startswith("label_"))
     )
     failed = "; ".join(result.message for result in results if result.log)
-    megabytes = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss // 1024
-    return Foreign(name, kind, form, clean, seconds, megabytes, failed, again)
+    return Foreign(name, kind, form, clean, seconds, peak_megabytes(), failed, again)
+
+
+def peak_megabytes() -> int:
+    """Most memory that this process has held. Linux's `ru_maxrss` also counts what its parent held when it began."""
+    status = Path("/proc/self/status")
+    if status.exists():
+        peak = next(line for line in status.read_text().splitlines() if line.startswith("VmHWM"))
+        return int(peak.split()[1]) // 1024
+    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss // 1024
 
 
 def carried() -> list[Path]:

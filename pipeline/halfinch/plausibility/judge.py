@@ -12,7 +12,6 @@ from halfinch.normalise.size_labels import read_size_label
 from halfinch.plausibility.copies import judge_copies
 from halfinch.plausibility.docket import Docket, runs_of
 from halfinch.plausibility.lengths import compare_lengths
-from halfinch.plausibility.rivals import CHANGES
 from halfinch.plausibility.run import Run, find_breaks, find_standstill
 from halfinch.plausibility.spread import spread_over_rows, spread_over_sizes
 
@@ -62,7 +61,15 @@ def suggest_reading(figure: Figure, knowledge: Knowledge) -> str:
     """The other unit or convention in which the printed figure would be usual."""
     known = knowledge.points[figure.point]
     value = Fraction(figure.length_nm, NM_PER_INCH)
-    fits = [name for name, factor in CHANGES.values() if known.usual_low <= value * factor <= known.usual_high]
+    changes = {
+        "centimetres instead of inches": Fraction(100, 254),
+        "inches instead of centimetres": Fraction(254, 100),
+        "flat instead of round": Fraction(2),
+        "round instead of flat": Fraction(1, 2),
+        "a slipped decimal point": Fraction(1, 10),
+        "a lost decimal point": Fraction(10),
+    }
+    fits = [name for name, factor in changes.items() if known.usual_low <= value * factor <= known.usual_high]
     return f"it would be usual as {' or '.join(fits)}" if fits else "ask the merchant, or tape the pair"
 
 

@@ -15,9 +15,9 @@ from halfinch.catalogue.rulings import Decision, rule_each, undo_all
 from halfinch.errors import SheetError
 from halfinch.figure import NM_PER_INCH, to_inches
 from halfinch.fit.measure import MeasureError, read_measure
-from halfinch.plausibility.rivals import CHANGES, Rival, expect, find_rivals
 from halfinch.present.papers.render import say_place
 from halfinch.workbench.curve import CLEAN, draw_row
+from halfinch.workbench.rivals import CHANGES, Rival, expect, find_rivals
 from halfinch.workbench.showing import show_figure, show_sheet
 from halfinch.workbench.sittings import Step
 from halfinch.workbench.view import View, ViewDep
