@@ -49,6 +49,11 @@ CASES = [
         "waist 14=30 | inseam 14=30 | front_rise 14=9.5",
         id="a base that is not in the range",
     ),
+    pytest.param(
+        ["# Jeans", "Sizes: 4-12", [["Point of measure (in)", "Size 8 (base)", "Grade"], *ROWS[1:]]],
+        GRADED,
+        id="the base is named in brackets behind its size",
+    ),
 ]
 
 

@@ -21,6 +21,9 @@ Rise | front_rise
 rise length | front_rise
 Front Crotch | front_rise
 Front Crotch Length | front_rise
+Front rise¹ | front_rise
+Leg opening ⁴ᵃ | leg_opening
+Waist (relaxed)² | waist
 Front rise (crotch to top of waistband) | front_rise
 Front rise from crotch seam to top edge of waistband | front_rise
 From crotch seam to top of waistband at center front | front_rise

@@ -9,7 +9,7 @@ import time
 import pandas as pd
 import pytest
 from grids import as_rows, marks_of, place_of, texts_of
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from halfinch.errors import SheetError
@@ -364,6 +364,7 @@ def test_what_python_writes_comes_back(rows: list[list[str]], delimiter: str, qu
 
 @settings(max_examples=120, deadline=None)
 @given(st.lists(st.tuples(_HARD, _HARD), min_size=1, max_size=4))
+@example([("\n;\n;\n", ";\n")])  # more lines with another delimiter within the quotes than records
 def test_hard_cells_quoted_by_the_book_come_back(cells: list[tuple[str, str]]) -> None:
     """Quotes, delimiters and line breaks within properly quoted cells of an otherwise plain table."""
     rows = [["Point", "note", "more", "8"], *(["Waist", a, b, "28"] for a, b in cells), *[["Hip", "x", "y", "38"]] * 4]

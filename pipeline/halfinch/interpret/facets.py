@@ -180,6 +180,10 @@ class Reader:
             point is not None and word is not None and word.role in ("size", "base_size") and word.score >= point.score
         ):
             point = None
+        based = _BASED.fullmatch(stripped) if word is not None and word.role == "size" and size is None else None
+        remark = read_header_word(based["remark"], self.knowledge) if based else None
+        if based and remark is not None and remark.role == "base_size":  # "Size 6 (base)"
+            size, word = read_size_label(based["size"], self.knowledge), remark
         if (
             word is not None
             and word.role == "size"
@@ -230,6 +234,7 @@ def names_a_style(text: str, point: PointLabel, knowledge: Knowledge) -> bool:
     return bool(silhouette_in(text, knowledge)) or phrasebook(knowledge).names_ours(text)
 
 
+_BASED = re.compile(r"(?P<size>.+?)\s*[(\[](?P<remark>[^()\[\]]+)[)\]]")
 _REMARK = re.compile(r"\([^()]*\d[^()]*\)")
 """A figure in brackets behind a length: "Short (28")"."""
 _PLAIN = re.compile(r"[\d\s.,/½¼¾⅛⅜⅝⅞⁄\-–]+")

@@ -5,6 +5,8 @@ In: the cells of a row, or a table. Out: the facts as lines ("Style: Alma"), and
 
 from __future__ import annotations
 
+import re
+
 from halfinch.interpret.facets import Reader
 from halfinch.interpret.matrix import Table, distinct
 from halfinch.interpret.names import is_code, key_role
@@ -16,10 +18,16 @@ _BESIDE = frozenset({"unit", "date", "note", "country", "quantity", "currency", 
 MOST_ROWS = 8
 
 
+_TOLD = re.compile(r"[^\W\d][^:：]{1,30}[:：]\s*\S")
+"""A key with its value in one cell: ``Season: FW27``."""
+
+
 def row_lines(cells: list[str], reader: Reader) -> list[str]:
     """A row of facts as lines: "Style | Alma | Season | AW25" is two pairs of a key and its value."""
     if len(cells) == 3 and is_fact_row(cells, reader):
         return [f"{cells[0].rstrip(' :：')}: {cells[1]} {cells[2]}"]
+    if len(cells) > 1 and sum(_TOLD.match(cell) is not None for cell in cells) >= max(2, 0.5 * len(cells)):
+        return cells
     keys, values = cells[::2], cells[1::2]
     paired = len(keys) == len(values) and any(key_role(key, reader) for key in keys)
     if (paired and not any(key_role(value, reader) for value in values)) or is_fact_row(cells, reader):

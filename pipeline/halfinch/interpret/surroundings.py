@@ -128,7 +128,9 @@ def is_preamble(grid: Grid, reader: Reader) -> bool:
         return False
     keys = {(cell.row, cell.column + cell.column_span) for cell in cells if key_role(cell.text, reader)}
     reads = [reader.read(cell.text) for cell in cells if (cell.row, cell.column) not in keys]
-    if any(read.is_label for read in reads) or any(holds_figures(cell.text, reader) for cell in cells):
+    if any(read.is_label and read.point is not None and read.point.score >= GOOD_LABEL for read in reads):
+        return False
+    if any(holds_figures(cell.text, reader) for cell in cells):
         return False
     return any(read.word is not None and read.word.role for read in reads) or any(
         find_unit(r.text, reader) for r in reads

@@ -40,6 +40,8 @@ _SPACED_TOO = re.compile(rf"(?<![^\W_])(?:[^\W\d_{EASTERN}] )+[^\W\d_{EASTERN}](
 _SPACED_WHOLE = re.compile(rf"\s*[^\W\d_{EASTERN}](?: [^\W\d_{EASTERN}]){{2}}\s*")
 """Three such letters that are all of a text ("H I P") are a word."""
 _CASE = re.compile(r"(?<=[a-zß-öø-ÿ])(?=[A-ZÀ-ÖØ-Þ])")
+_RAISED = re.compile(r"(?<=[^\W\d_]|[).\]])[⁰¹²³⁴-⁹ᵃᵇ]+(?![⁄/])")
+"""The number of a footnote behind a word."""
 INCH_SIGNS = frozenset({'"', "″", "”", "“", "''", "＂", "〃"})
 
 
@@ -65,7 +67,7 @@ class Token:
 def cut_tokens(text: str) -> list[Token]:
     """Tokens of a text in order; `start` and `end` are positions in it."""
     tokens: list[Token] = []
-    for match in _find_tokens(text):
+    for match in _find_tokens(_RAISED.sub(lambda mark: " " * len(mark.group()), text)):
         if match.re is not _TOKEN:
             letters = "".join(match.group().split())
             number = letters.isdigit()

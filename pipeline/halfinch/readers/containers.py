@@ -1,5 +1,7 @@
 """Archives unpacked: ZIP, GZIP, BZIP2, XZ, TAR, also within each other. Each inner file is a sheet of its own.
 
+A PDF is a sheet, and so is each file attached to it (a portfolio is a cover page with such files).
+
 A member that is encrypted, broken, too large or packed suspiciously tight becomes a SheetError in its place; the
 others are still handed out. Nothing is written to disk, and a member's name is only ever a label.
 """
@@ -38,6 +40,7 @@ _PAGE_PARTS = re.compile(
     r"\.(css|js|mjs|map|png|jpe?g|gif|svg|webp|avif|ico|bmp|woff2?|ttf|otf|eot|mp4|webm|download)$", re.IGNORECASE
 )
 _PAGES = re.compile(r"\.(x?html?|mhtml?|xht|php|aspx?)$", re.IGNORECASE)
+_ATTACHED = re.compile(r"\.(pdf|csv|tsv|txt|xlsx?|xlsm|ods|html?|mhtml?|zip)$", re.IGNORECASE)
 _CHUNK = 1 << 20
 
 Member = tuple[str, "bytes | SheetError"]
@@ -66,6 +69,12 @@ def _unpack(data: bytes, name: str, depth: int, budget: _Budget) -> Iterator[Mem
     kind = kind_of(data)
     if kind not in CONTAINERS:
         yield name, data
+        if kind == "pdf" and b"/EmbeddedFile" in data and depth < MAX_DEPTH:
+            for inner, content in _attached(data, name, budget):
+                if isinstance(content, SheetError):
+                    yield inner, content
+                else:
+                    yield from _unpack(content, inner, depth + 1, budget)
         return
     if depth >= MAX_DEPTH:
         yield name, SheetError(f"{name} is an archive packed {depth} deep: unpack it and import what is in it.")
@@ -174,6 +183,36 @@ def _check_size(inner: str, size: int, packed: int, budget: _Budget) -> SheetErr
     if size > budget.left:
         return SheetError(f"{inner} was not unpacked: its archive holds more than {MAX_TOTAL // 1_000_000} MB in all.")
     return None
+
+
+# ---- PDF --------------------------------------------------------------------------------------------------------
+
+
+def _attached(data: bytes, name: str, budget: _Budget) -> Iterator[Member]:
+    """Files attached to a PDF, without those that hold data of the PDF itself (an invoice as XML, settings)."""
+    import pypdfium2
+
+    try:
+        document = pypdfium2.PdfDocument(data)
+    except pypdfium2.PdfiumError:
+        return  # the reader of the PDF itself says what is the matter
+    seen: dict[str, int] = {}
+    try:
+        for index in range(min(document.count_attachments(), budget.members)):
+            attachment = document.get_attachment(index)
+            label = clean_member_name(attachment.get_name())
+            if not _ATTACHED.search(label):
+                continue
+            budget.members -= 1
+            inner = _unique(f"{name}/{label}", seen)
+            content = bytes(attachment.get_data())
+            problem = _check_size(inner, len(content), len(data), budget)
+            budget.left -= len(content)
+            yield inner, problem or content
+    except pypdfium2.PdfiumError:
+        yield name, SheetError(f"{name} has an attached file that is broken: open it and save the file by itself.")
+    finally:
+        document.close()
 
 
 # ---- TAR and single packed files ----------------------------------------------------------------------------------

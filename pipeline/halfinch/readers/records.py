@@ -48,7 +48,7 @@ def split_lines(text: str) -> list[str]:
 
 def find_dialect(lines: Sequence[str]) -> Dialect:
     """The delimiter that splits the lines most evenly into clean cells."""
-    sample = [line for line in lines if line.strip()][:_SAMPLE_LINES]
+    sample = [line for line in _join_quoted(lines[: 4 * _SAMPLE_LINES]) if line.strip()][:_SAMPLE_LINES]
     best = Dialect("", 0.0)
     for delimiter in DELIMITERS:
         if any(delimiter in line for line in sample):
@@ -61,6 +61,29 @@ def find_dialect(lines: Sequence[str]) -> Dialect:
         if score > best.score + 0.1:
             best = Dialect(TAB_RUN, score)
     return best
+
+
+def _join_quoted(lines: Sequence[str]) -> Sequence[str]:
+    """Records whose fields are all quoted, each as one line although a field of it holds line ends.
+
+    The lines as they are where that does not come out even: then the quote signs are inch marks.
+    """
+    if not any(line[:1] == '"' and line.count('"') % 2 for line in lines):
+        return lines
+    joined: list[str] = []
+    parts: list[str] = []
+    for line in lines:
+        parts.append(line)
+        record = "\n".join(parts)
+        if record.count('"') % 2:
+            if record[:1] != '"' or len(parts) > _LONGEST_QUOTED:
+                return lines
+            continue
+        if len(parts) > 1 and not record.rstrip().endswith('"'):
+            return lines
+        joined.append(record)
+        parts = []
+    return joined if not parts else lines
 
 
 def _score_delimiter(lines: Sequence[str], delimiter: str) -> float:

@@ -3,8 +3,8 @@
 The way of a page: `engine` and `paths` take letters and drawn lines from PDFium (`fallback` from pdfplumber where
 PDFium fails); `words` and `lines` make words, lines and chunks; `ruled` and `drawn` make tables that are drawn with
 lines (with pdfplumber's table tools); `borderless`, `runs`, `bound`, `columns`, `heads` and `rows` those told by the
-eye alone; `texts` makes headings and paragraphs and the reading order; `pages` and `breaks` see what shows only across
-pages. Begin with `layout`.
+eye alone; `texts` makes headings and paragraphs and the reading order; `pages`, `breaks` and `sideways` see what shows
+only across pages. Begin with `layout`.
 """
 
 from __future__ import annotations
@@ -20,6 +20,7 @@ from halfinch.readers.pdf.ink import PageInk
 from halfinch.readers.pdf.layout import Turned, page_blocks, turn_page
 from halfinch.readers.pdf.model import PageBlocks
 from halfinch.readers.pdf.pages import Assembly, find_chrome, signatures
+from halfinch.readers.pdf.sideways import join_sideways
 from halfinch.sheet import Sheet
 
 __all__ = ["read", "suits"]
@@ -48,6 +49,8 @@ def read(data: bytes, name: str) -> Sheet:
         for turned, chrome in _with_chrome(reader.turned(pages)):
             page = page_blocks(turned, chrome, told)
             if before is not None:
+                if join_sideways(before, page):
+                    continue
                 mend_break(before, page)
                 assembly.add(before)
             before = page

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import itertools
+from collections import Counter
 from dataclasses import dataclass
 
 from halfinch.readers.pdf.lines import Chunk, make_chunk, typed_blank
 
 CROSSED = 0.25  # part of the rows that may cross a strip (long titles, overflowing labels)
 FULL_ROW = 0.6  # of the fullest row's chunks: rows with fewer say nothing about where columns are
+
+SIDEWAYS = 2  # columns whose heads stand beside their figures: one alone may be a column that is empty
 
 Strip = tuple[float, float]
 
@@ -34,7 +37,35 @@ def find_strips(rows: list[list[Chunk]], walls: list[float] | None = None) -> li
         right_side = any(chunk.x0 > wall - 1 for row in rows for chunk in row)
         if not crossing and left_side and right_side:
             strips.append((wall - 0.1, wall + 0.1))
-    return sorted(_add_stray_columns(strips, rows))
+    return _join_complements(sorted(_add_stray_columns(strips, rows)), rows)
+
+
+def _join_complements(strips: list[Strip], rows: list[list[Chunk]]) -> list[Strip]:
+    """Columns whose heads stand at one side and whose figures at the other: a head without any, figures without a head.
+
+    Spreadsheets set texts to the left of a column and numbers to its right.
+    """
+    filled: dict[int, set[int]] = {}
+    for r, row in enumerate(rows):
+        for chunk in row:
+            first, last = _span(chunk, strips)
+            for column in range(first, last + 1):
+                filled.setdefault(column, set()).add(r)
+    alone = Counter(min(own) for own in filled.values() if len(own) == 1)
+    row_of_heads = alone.most_common(1)[0][0] if alone else 0
+    heads = {column for column, own in filled.items() if own == {row_of_heads}}
+    loose: list[int] = []
+    column = 1
+    while column < len(strips):
+        pair = column, column + 1
+        one_head = (pair[0] in heads) != (pair[1] in heads)
+        if one_head and not filled.get(pair[0], set()) & filled.get(pair[1], set()):
+            loose.append(column)  # the strip between the two
+            column += 1
+        column += 1
+    if len(loose) < SIDEWAYS:
+        return strips
+    return [strip for k, strip in enumerate(strips) if k not in loose]
 
 
 def _without_spans(rows: list[list[Chunk]]) -> list[list[Chunk]]:

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 
 from halfinch.readers.pdf.columns import Placed, Strip, find_strips, place_row
 from halfinch.readers.pdf.ink import union_box
-from halfinch.readers.pdf.lines import Chunk, cell_text, group_lines, make_chunk, make_chunks, typed_blank
+from halfinch.readers.pdf.lines import Chunk, cell_text, group_lines, make_chunk, make_chunks, typed_blank, unstruck
 from halfinch.readers.pdf.model import TableBlock
 from halfinch.readers.pdf.rows import RowLine, TableRow, split_lines
 from halfinch.readers.pdf.ruled import SNAP, Lattice
@@ -229,6 +229,7 @@ def _cells_of(
     for (at, first, last), chunks in groups.items():
         column = starts[c] + first + 1
         span = last - first + 1 if strips else max(starts[c + wide] - starts[c], 1)
+        chunks = unstruck(chunks)
         text = cell_text(chunks)
         marks = frozenset.intersection(*(chunk.marks() for chunk in chunks))
         box = union_box(chunk.box for chunk in chunks)

@@ -14,6 +14,7 @@ from halfinch.readers.pdf.paths import Runs, find_blind, read_paths
 MOST_GLYPHS = 60_000  # a page of a newspaper has 30,000; beyond this a page is a drawing, and is cut with a warning
 LARGEST_SIDE = 20_000.0  # points; PDF itself allows 14,400
 BESIDE = 60.0  # points beside the page: letters there may be the rest of a word that the edge cuts
+MOST_NOTES = 2_000  # links of a page of contents are some hundreds; what comes after so many is not looked for
 INVISIBLE_MODES = (3, 7)  # text render modes that paint nothing (ISO 32000-1, table 106)
 BOLD_WEIGHT = 600
 FLAG_FORCE_BOLD = 1 << 18  # font descriptor flag (ISO 32000-1, table 123)
@@ -23,6 +24,7 @@ BREAKS = frozenset((0, 2, 9, 10, 13, 32, 0xA0, 0xFFFD, 0xFFFE, 0xFFFF))
 def open_document(data: bytes, name: str) -> Any:
     """The opened document. SheetError when it has a password, is cut short past mending, or is no PDF."""
     import pypdfium2
+    import pypdfium2.raw as raw
 
     if b"%PDF-" not in data[:1100]:
         raise SheetError(f"{name}: this is not a PDF (it does not begin with %PDF); check the file's kind")
@@ -36,7 +38,33 @@ def open_document(data: bytes, name: str) -> Any:
     if pages == 0:
         document.close()
         raise SheetError(f"{name}: the PDF has no pages; fetch it again")
+    if document.get_formtype() != raw.FORMTYPE_NONE:
+        document.init_forms()  # draws the values of fields that the file gives without their picture
     return document
+
+
+def open_page(document: Any, index: int) -> Any:
+    """One page (0-based index) with its filled fields, typed notes and stamps as part of the page, as they are seen."""
+    import pypdfium2.raw as raw
+
+    page = document[index]
+    if _has_notes(page) and raw.FPDFPage_Flatten(page, raw.FLAT_NORMALDISPLAY) == raw.FLATTEN_SUCCESS:
+        page.close()
+        page = document[index]
+    return page
+
+
+def _has_notes(page: Any) -> bool:
+    """True when something other than links and the windows of notes lies on the page."""
+    import pypdfium2.raw as raw
+
+    for i in range(min(raw.FPDFPage_GetAnnotCount(page), MOST_NOTES)):
+        note = raw.FPDFPage_GetAnnot(page, i)
+        kind = raw.FPDFAnnot_GetSubtype(note)
+        raw.FPDFPage_CloseAnnot(note)
+        if kind not in (raw.FPDF_ANNOT_LINK, raw.FPDF_ANNOT_POPUP):
+            return True
+    return False
 
 
 class View:
@@ -73,7 +101,7 @@ def page_view(page: Any) -> View:
 
 def read_page_ink(document: Any, index: int) -> PageInk:
     """Everything drawn on one page (0-based index). Raises pypdfium2.PdfiumError when the page cannot be loaded."""
-    page = document[index]
+    page = open_page(document, index)
     try:
         view = page_view(page)
         ink = PageInk(index + 1, view.width, view.height)

@@ -9,9 +9,9 @@ from dataclasses import dataclass, field, replace
 from halfinch.readers.pdf.borderless import find_tables
 from halfinch.readers.pdf.bound import find_bound, in_rows
 from halfinch.readers.pdf.drawn import fill_lattice, is_layout, make_drawn_table
-from halfinch.readers.pdf.ink import Frame, PageInk, Rule
+from halfinch.readers.pdf.ink import Frame, Glyph, PageInk, Rule
 from halfinch.readers.pdf.lines import Chunk, Line, join_spaced, make_lines
-from halfinch.readers.pdf.marks import mark_hidden, mark_struck
+from halfinch.readers.pdf.marks import mark_struck, part_hidden
 from halfinch.readers.pdf.model import PageBlocks, TableBlock, TextBlock
 from halfinch.readers.pdf.ruled import SNAP, Lattice, find_lattices, merge_rules
 from halfinch.readers.pdf.runs import Hints, make_hints
@@ -34,6 +34,9 @@ class Turned:
     rules: list[Rule]
     lines: list[Line]
     others: list[tuple[Frame, list[Word]]]
+    """Words that read in other directions."""
+    hidden: list[tuple[Frame, list[Word]]]
+    """Words that nobody sees."""
     slanting: str = ""
     warnings: list[str] = field(default_factory=list)
 
@@ -48,8 +51,9 @@ class Turned:
 
 def turn_page(ink: PageInk) -> Turned:
     """Words of the page, grouped by reading direction; most letters decide which is the main one."""
-    counts = Counter(glyph.style.turn for glyph in ink.glyphs if glyph.text != " ")
-    slanting = "".join(glyph.text for glyph in ink.glyphs if glyph.style.turn == -1)
+    seen, hidden = part_hidden(ink)
+    counts = Counter(glyph.style.turn for glyph in seen if glyph.text != " ")
+    slanting = "".join(glyph.text for glyph in seen if glyph.style.turn == -1)
     turns = [turn for turn, _ in counts.most_common() if turn >= 0]
     main = turns[0] if turns else 0
     words: dict[int, list[Word]] = {}
@@ -57,21 +61,31 @@ def turn_page(ink: PageInk) -> Turned:
     rules = ink.rules
     for turn in turns or [0]:
         frame = Frame(turn, ink.width, ink.height)
-        found = join_spaced(_on_page(make_words(ink.glyphs, frame), ink, frame, warnings))
+        found = join_spaced(_on_page(make_words(seen, frame), ink, frame, warnings))
         if len(found) > MOST_WORDS:
             warnings.append(f"page {ink.number} has {len(found)} words; only the first {MOST_WORDS} were read")
             found = found[:MOST_WORDS]
         if turn == main:
             kept = mark_struck(found, [frame.rule(rule) for rule in rules])
             rules = kept
-        mark_hidden(found, ink, frame)
         words[turn] = found
     frame = Frame(main, ink.width, ink.height)
     others = [(Frame(turn, ink.width, ink.height), words[turn]) for turn in turns[1:]]
     main_words = words[main]
     merged = merge_rules(rules)
     return Turned(ink.number, frame, main_words, merged, make_lines(main_words) if main_words else [], others,
-                  slanting.strip(), warnings)  # fmt: skip
+                  _hidden_words(hidden, ink), slanting.strip(), warnings)  # fmt: skip
+
+
+def _hidden_words(glyphs: list[Glyph], ink: PageInk) -> list[tuple[Frame, list[Word]]]:
+    found = []
+    for turn in sorted({glyph.style.turn for glyph in glyphs} - {-1}):
+        frame = Frame(turn, ink.width, ink.height)
+        words = _on_page(make_words(glyphs, frame), ink, frame, [])[:MOST_WORDS]
+        for word in words:
+            word.hidden = True
+        found.append((frame, words))
+    return found
 
 
 def _on_page(words: list[Word], ink: PageInk, frame: Frame, warnings: list[str]) -> list[Word]:
@@ -115,6 +129,8 @@ def page_blocks(page: Turned, chrome: set[int], told: set[str]) -> PageBlocks:
         _turn_back(block, page.frame)
     for frame, other in page.others:
         out.blocks.extend(_other_blocks(frame, [word for word in other if id(word) not in used]))
+    for frame, away in page.hidden:
+        out.blocks.extend(_other_blocks(frame, away))
     if page.slanting:
         box = (0.0, 0.0, page.frame.width, page.frame.height)
         out.blocks.append(TextBlock(box, [], kind="chrome", slanting=page.slanting))

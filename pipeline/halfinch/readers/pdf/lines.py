@@ -127,6 +127,15 @@ def whole(upper: str, lower: str) -> bool:
     return ord(upper[-1]) > UNSPACED and ord(lower[0]) > UNSPACED
 
 
+def unstruck(chunks: list[Chunk]) -> list[Chunk]:
+    """Without the words struck through, where others stand beside them: ``15`` struck out before ``15 1/2``."""
+    words = [word for chunk in chunks for word in chunk.words]
+    if not any(word.struck for word in words) or all(word.struck for word in words):
+        return chunks
+    left = ([word for word in chunk.words if not word.struck] for chunk in chunks)
+    return [make_chunk(part) for part in left if part]
+
+
 def cell_text(chunks: list[Chunk]) -> str:
     """The lines of one cell, from the top: a line break stays, but for running text and a broken mixed number."""
     text = chunks[0].text

@@ -1,16 +1,17 @@
-"""What a person cannot see or should not take: struck-through, covered, white-on-white and invisible words."""
+"""What a person cannot see or should not take: words struck through, letters covered, white on white or invisible."""
 
 from __future__ import annotations
 
 from collections import defaultdict
 
-from halfinch.readers.pdf.ink import Area, Frame, PageInk, Rule
+from halfinch.readers.pdf.ink import Area, Glyph, PageInk, Rule, Style
 from halfinch.readers.pdf.words import Word
 
 STRIKE_ZONE = (0.12, 0.5)  # of the letter size above the base line: a line there goes through the letters
 NEAR_COLOUR = 24  # largest difference per channel at which a letter and its ground look alike
 LIGHT = 225  # a channel at least this bright makes a letter hard to see on white paper
-BAND = 24.0  # points: height of the drawers in which areas are looked up
+WHITE = (255, 255, 255)
+BAND = 24.0  # points: height of the drawers in which words and areas are looked up
 
 
 def mark_struck(words: list[Word], rules: list[Rule]) -> list[Rule]:
@@ -34,49 +35,68 @@ def mark_struck(words: list[Word], rules: list[Rule]) -> list[Rule]:
         reach = (min((w.x0 for w in crossed), default=0) - size, max((w.x1 for w in crossed), default=0) + size)
         if crossed and reach[0] <= rule.x0 and rule.x1 <= reach[1]:
             for word in crossed:
-                word.struck = True
+                word.struck = not all(other.stacked for other in crossed)
         else:
             kept.append(rule)
     return kept
 
 
-def mark_hidden(words: list[Word], ink: PageInk, frame: Frame) -> None:
-    """Mark words drawn invisibly, in the colour of their ground, or covered by a later filled area."""
-    areas = [frame.area(area) for area in ink.areas]
+def part_hidden(ink: PageInk) -> tuple[list[Glyph], list[Glyph]]:
+    """Letters that a person sees, and those drawn invisibly, in the colour of their ground or covered later.
+
+    Invisible letters over a picture are the text of a scan: the picture shows what they say.
+    """
+    styles = {id(glyph.style): glyph.style for glyph in ink.glyphs}
+    doubtful = {key for key, style in styles.items() if _may_hide(style, ink.areas)}
+    if not doubtful:
+        return ink.glyphs, []
     drawers: dict[int, list[Area]] = defaultdict(list)
-    latest = max((area.layer for area in areas), default=0)
-    for area in areas:
+    for area in ink.areas:
         for key in range(int(area.top // BAND), int(area.bottom // BAND) + 1):
             drawers[key].append(area)
-    pictures = [frame.area(picture) for picture in ink.pictures]
-    for word in words:
-        style = word.style
-        if style.unseen:
-            word.hidden = True
-            continue
-        pale = style.colour is not None and min(style.colour) >= LIGHT
-        if not pale and not areas:
-            continue
-        if style.layer > latest and not pale and style.colour is not None and max(style.colour) < 40 and not areas:
-            continue
-        x, y = (word.x0 + word.x1) / 2, word.base - 0.3 * word.size
-        word.hidden = _unseen_at(word, x, y, drawers.get(int(y // BAND), []), pictures, pale)
+    seen: list[Glyph] = []
+    hidden: list[Glyph] = []
+    for glyph in ink.glyphs:
+        away = id(glyph.style) in doubtful and _unseen(glyph, drawers, ink.pictures)
+        (hidden if away else seen).append(glyph)
+    return seen, hidden
 
 
-def _unseen_at(word: Word, x: float, y: float, areas: list[Area], pictures: list[Area], pale: bool) -> bool:
-    ground: tuple[int, int, int] | None = (255, 255, 255)
-    for area in areas:  # in drawing order, so the last one met below the letters is their ground
+def _may_hide(style: Style, areas: list[Area]) -> bool:
+    """False where nothing on the page can hide letters of this style."""
+    if style.unseen or _pale(style):
+        return True
+    return any(
+        area.layer > style.layer or (style.colour is not None and _alike(style.colour, area.colour)) for area in areas
+    )
+
+
+def _pale(style: Style) -> bool:
+    return style.colour is not None and min(style.colour) >= LIGHT
+
+
+def _unseen(glyph: Glyph, drawers: dict[int, list[Area]], pictures: list[Area]) -> bool:
+    style = glyph.style
+    x, y = (glyph.x0 + glyph.x1) / 2, (glyph.top + glyph.bottom) / 2
+    if style.unseen:
+        return not _on_picture(pictures, x, y)
+    ground: tuple[int, int, int] | None = WHITE
+    for area in drawers.get(int(y // BAND), ()):  # in drawing order: the last one met below the letter is its ground
         if not (area.x0 <= x <= area.x1 and area.top <= y <= area.bottom):
             continue
-        if area.layer > word.style.layer:
-            if area.opaque and word.style.layer:
+        if area.layer > style.layer:
+            if area.opaque and style.layer:
                 return True
         else:
             ground = area.colour if area.opaque else None
-    if ground == (255, 255, 255) and pale:
-        on_picture = any(p.x0 <= x <= p.x1 and p.top <= y <= p.bottom for p in pictures)
-        ground = None if on_picture else ground
-    colour = word.style.colour
-    if colour is None or ground is None:
+    if ground == WHITE and _pale(style) and _on_picture(pictures, x, y):
         return False
-    return all(abs(a - b) <= NEAR_COLOUR for a, b in zip(colour, ground, strict=True))
+    return style.colour is not None and ground is not None and _alike(style.colour, ground)
+
+
+def _on_picture(pictures: list[Area], x: float, y: float) -> bool:
+    return any(p.x0 <= x <= p.x1 and p.top <= y <= p.bottom for p in pictures)
+
+
+def _alike(one: tuple[int, int, int], two: tuple[int, int, int]) -> bool:
+    return all(abs(a - b) <= NEAR_COLOUR for a, b in zip(one, two, strict=True))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from halfinch.readers.pdf.lines import Chunk, whole
+from halfinch.readers.pdf.lines import Chunk, unstruck, whole
 from halfinch.sheet import Box, Cell
 
 
@@ -37,7 +37,7 @@ class TextBlock:
 
     @property
     def text(self) -> str:
-        return self.slanting or join_wrapped([chunk.text for chunk in self.chunks])
+        return self.slanting or join_wrapped([chunk.text for chunk in unstruck(self.chunks)])
 
 
 @dataclass(slots=True)

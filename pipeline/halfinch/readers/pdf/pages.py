@@ -106,7 +106,8 @@ class Assembly:
     def _add_table(self, block: TableBlock, page: int, number: int, goes_on: bool) -> None:
         cells = tuple(
             Cell(c.text, c.row, c.column, c.row_span, c.column_span,
-                 place(page=page, table=number, row=c.row, col=c.column), c.marks, box=c.box)
+                 c.place if "page=" in c.place else place(page=page, table=number, row=c.row, col=c.column),
+                 c.marks, box=c.box)
             for c in block.cells
         )  # fmt: skip
         spot = place(page=page, table=number)

@@ -9,7 +9,7 @@ from statistics import median
 
 from halfinch.readers.pdf.columns import Placed
 from halfinch.readers.pdf.ink import union_box
-from halfinch.readers.pdf.lines import cell_text
+from halfinch.readers.pdf.lines import cell_text, unstruck
 from halfinch.sheet import Box, Cell, place
 
 LEADING = 1.34  # base line to base line within one text, in letter sizes
@@ -207,8 +207,9 @@ def build_cells(rows: list[TableRow], where: dict[str, int]) -> tuple[list[Cell]
     for r, row in enumerate(rows, start=1):
         boxes.append(union_box(item.chunk.box for line in row.lines for item in line.placed))
         for first, last, items in _columns_of(row):
-            text = cell_text([item.chunk for item in items])
-            marks = frozenset.intersection(*(item.chunk.marks() for item in items))
+            chunks = unstruck([item.chunk for item in items])
+            text = cell_text(chunks)
+            marks = frozenset.intersection(*(chunk.marks() for chunk in chunks))
             spot = place(**where, row=r, col=first + 1)
             box = union_box(item.chunk.box for item in items)
             cells.append(Cell(text, r, first + 1, 1, last - first + 1, spot, marks, box=box))

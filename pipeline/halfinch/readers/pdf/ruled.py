@@ -62,7 +62,7 @@ def find_lattices(rules: list[Rule]) -> tuple[list[Lattice], bool]:
         closed = _close_sides(group)
         cells, full = _cells(closed)
         crowded = crowded or full
-        found.extend(_lattice(table) for table in _tables(cells))
+        found.extend(_lattice(table, closed) for table in _tables(cells))
     return sorted(found, key=lambda lattice: (lattice.ys[0], lattice.xs[0])), crowded
 
 
@@ -136,7 +136,7 @@ def _steps(values: list[float]) -> list[float]:
     return steps
 
 
-def _lattice(cells: list[Box]) -> Lattice:
+def _lattice(cells: list[Box], rules: list[Rule]) -> Lattice:
     box = union_box(cells)
     xs = _steps([x for c in cells for x in (c[0], c[2])])
     ys = _steps([y for c in cells for y in (c[1], c[3])])
@@ -150,12 +150,25 @@ def _lattice(cells: list[Box]) -> Lattice:
         if spot and not spot & taken:
             taken |= spot
             lattice.spots.append((r0, c0, r1 - r0, c1 - c0))
+    upright = [rule for rule in rules if not rule.level]
     for r in range(len(ys) - 1):
+        start = 0
         for c in range(len(xs) - 1):
-            if (r, c) not in taken:
-                lattice.spots.append((r, c, 1, 1))
+            if (r, c) in taken:
+                start = c + 1
+            elif c + 1 == len(xs) - 1 or (r, c + 1) in taken or _divided(upright, xs[c + 1], ys[r], ys[r + 1]):
+                lattice.spots.append((r, start, 1, c + 1 - start))
+                start = c + 1
     lattice.spots.sort()
     return lattice
+
+
+def _divided(upright: list[Rule], x: float, top: float, bottom: float) -> bool:
+    """True when a line runs down at x through at least half of the stretch."""
+    return any(
+        abs(rule.x0 - x) <= SNAP and min(rule.bottom, bottom) - max(rule.top, top) > 0.5 * (bottom - top)
+        for rule in upright
+    )
 
 
 def _nearest(steps: list[float], value: float) -> int:

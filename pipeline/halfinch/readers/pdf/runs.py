@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import re
 from bisect import bisect_left
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -16,8 +17,15 @@ from halfinch.sheet import Box
 
 FAR = 3.4  # base line to base line, in letter sizes: lines further apart are hardly one table
 FAR_ROWS = 2.3  # the same, in the table's usual distance between rows
+APART = 1.6  # of the usual distance between rows: white that divides two tables of other widths
+FARTHEST = 7.0  # the same, of rows of many chunks at even distances
+EVEN_CHUNKS = 3
+TWIN_FACTS = 4  # facts of a head that begin alike: two heads side by side
 HEAD_AGAIN = 0.6  # of a head's cells: as many said before make it the same head again
 ALONE = 3  # single-chunk lines in a row that a table may hold (title rows, wrapped labels)
+
+
+_FACT = re.compile(r"[^\W\d][^:]{1,30}:\s*\S")
 
 
 @dataclass(slots=True)
@@ -78,7 +86,7 @@ def _runs(lines: list[Line], hints: Hints, bound: Bound) -> list[list[Line]]:
     run: list[Line] = []
     singles = 0
     beside = in_rows(lines, bound)
-    for line in lines:
+    for i, line in enumerate(lines):
         in_cell = id(line.chunks[0]) in beside
         single = len(line.chunks) < 2 and not in_cell
         prose = _wide_prose(line) and not in_cell
@@ -87,7 +95,7 @@ def _runs(lines: list[Line], hints: Hints, bound: Bound) -> list[list[Line]]:
             steps = [b.base - a.base for a, b in itertools.pairwise(run) if b.base - a.base > 0.85 * b.size]
             usual = median(steps) if len(steps) >= 2 else 0.0
             ruled = hints.between(run[-1].base, line.base - 0.6 * line.size, line.chunks[0].x0, line.chunks[-1].x1)
-            far = step > max(FAR * line.size, FAR_ROWS * usual) * (1.4 if ruled else 1.0)
+            far = step > max(FAR * line.size, FAR_ROWS * usual) * (1.4 if ruled else 1.0) and not _even(lines, i)
             if far or singles >= ALONE or prose:
                 runs.append(run)
                 run, singles = [], 0
@@ -97,6 +105,18 @@ def _runs(lines: list[Line], hints: Hints, bound: Bound) -> list[list[Line]]:
         run.append(line)
     runs.append(run)
     return [trimmed for trimmed in (_trim(run, bound) for run in runs) if len(trimmed) >= 2]
+
+
+def _even(lines: list[Line], i: int) -> bool:
+    """True when line `i` is one of several rows of many chunks at an even distance, however far from each other."""
+    for a in (i - 2, i - 1):
+        three = lines[a : a + 3] if a >= 0 else []
+        if len(three) < 3 or min(len(line.chunks) for line in three) < EVEN_CHUNKS:
+            continue
+        one, two = (lower.base - upper.base for upper, lower in itertools.pairwise(three))
+        if abs(one - two) <= 0.05 * one and one <= FARTHEST * three[0].size:
+            return True
+    return False
 
 
 def _trim(run: list[Line], bound: Bound) -> list[Line]:
@@ -166,6 +186,8 @@ def _split_run(run: list[Line], bound: Bound, title: Line | None) -> list[list[L
         if i not in starts:
             continue
         line = run[i]
+        if _facts(run[i - 1]) and not _facts(line) and all(map(_facts, run[:i])):
+            return [run[:i], *_split_run(run[i:], bound, None)]
         single = len(line.chunks) < 2 and id(line.chunks[0]) not in inside
         gap = line.base - run[i - 1].base
         if not single and gap < 1.25 * usual:
@@ -174,9 +196,21 @@ def _split_run(run: list[Line], bound: Bound, title: Line | None) -> list[list[L
         if len(upper) < 2 or len(lower) < 2:
             continue
         again = single and title is not None and _like(line, title, upper)
-        if again or _other_columns(upper, lower, bound) or (single and _new_title(line, gap, usual, upper, lower)):
+        apart = gap > APART * usual and _widest(lower) >= 2 * _widest(upper)  # a few facts, and the table under them
+        if (
+            again
+            or apart
+            or _other_columns(upper, lower, bound)
+            or (single and _new_title(line, gap, usual, upper, lower))
+        ):
             return [upper, *_split_run(lower, bound, line if single else None)]
     return [run]
+
+
+def _facts(line: Line) -> bool:
+    """True for a line of a page's head: ``Style: B3036   Season: FW27   Page 4 of 9``."""
+    told = sum(_FACT.match(chunk.text) is not None for chunk in line.chunks)
+    return told >= 2 and told >= 0.6 * len(line.chunks)
 
 
 def _other_columns(upper: list[Line], lower: list[Line], bound: Bound) -> bool:
@@ -237,6 +271,8 @@ def _cut_between(lines: list[Line]) -> Strip | None:
     """The white strip between two tables, if there are two."""
     for left, right in _gutters(lines):
         one, two = _half(lines, left, right, True), _half(lines, left, right, False)
+        if _same_heads(one, two):
+            return left, right
         if min(len(one), len(two)) >= 2 and _independent(one, two, len(one) + len(two) - len(lines)):
             return left, right
     strips = find_strips(_rows_of(lines))
@@ -289,6 +325,13 @@ def _twins(one: list[Line], two: list[Line]) -> bool:
     """The same labels stand down the left of both sides."""
     left, right = _labels(one), _labels(two)
     return len(left & right) >= max(2, 0.5 * min(len(left), len(right)))
+
+
+def _same_heads(one: list[Line], two: list[Line]) -> bool:
+    """Two pages on one sheet: the facts of their heads begin with the same words in the same order."""
+    left, right = ([chunk.words[0].text for line in half for chunk in line.chunks] for half in (one, two))
+    same = sum(a == b and a[0].isalpha() for a, b in zip(left, right, strict=False))
+    return same >= TWIN_FACTS and same >= 0.8 * max(len(left), len(right))
 
 
 def _labels(lines: list[Line]) -> set[str]:

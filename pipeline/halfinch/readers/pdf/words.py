@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from collections import defaultdict
 from collections.abc import Iterable
@@ -17,6 +18,8 @@ LEADER_DOTS = 4  # that many dots in a row lead from a label to its value
 LEADERS = frozenset(".·․…_‥•")
 RAISED = str.maketrans("0123456789+-()ab", "⁰¹²³⁴⁵⁶⁷⁸⁹⁺⁻⁽⁾ᵃᵇ")
 SLASHES = frozenset("/⁄∕")
+_FINISHED = re.compile(r"\d{1,3}[.,]\d{1,2}|\d/\d{1,2}|\d*[¼½¾⅛⅜⅝⅞]")
+"""A figure that is complete: what comes right behind it is the next, though columns are set without white."""
 
 
 @dataclass(slots=True)
@@ -38,6 +41,8 @@ class Word:
     bold: bool = False
     struck: bool = False
     hidden: bool = False
+    stacked: bool = False
+    """A fraction with one figure over the other: the line through it is its bar."""
     spacing: float = 0.0
     """Points of white between the letters of a letter-spaced word."""
     before: Word | None = field(default=None, repr=False)
@@ -62,6 +67,13 @@ class _Growing:
     before: Word | None
     bold: bool = False
     last_x0: float = 0.0
+    last_style: Style | None = None
+
+    def ends_figure(self, text: str, style: Style) -> bool:
+        """True when a figure drawn in one go is complete, and the next run begins with a digit of its own."""
+        if self.last_style is style or self.last_style is not self.style or not text.isdigit():
+            return False
+        return _FINISHED.fullmatch("".join(self.letters)) is not None
 
     def finish(self) -> Word:
         text = unicodedata.normalize("NFC", _fold_ligatures("".join(self.letters)))
@@ -112,7 +124,7 @@ def _split_runs(glyphs: Iterable[Glyph], frame: Frame) -> list[Word]:
             if same_line and text == now.letters[-1] and abs(x0 - now.last_x0) < DOUBLE_SHIFT * size:
                 now.bold = True
                 continue
-            if same_line and -0.6 * size < x0 - now.x1 <= WORD_GAP * size:
+            if same_line and -0.6 * size < x0 - now.x1 <= WORD_GAP * size and not now.ends_figure(text, style):
                 if text in LEADERS and now.letters[-1] == text:
                     dots += 1
                 elif dots + 1 >= LEADER_DOTS:
@@ -122,7 +134,7 @@ def _split_runs(glyphs: Iterable[Glyph], frame: Frame) -> list[Word]:
                     dots = 0
                 if now is not None:
                     now.letters.append(text)
-                    now.x1, now.last_x0 = max(now.x1, x1), x0
+                    now.x1, now.last_x0, now.last_style = max(now.x1, x1), x0, style
                     now.top, now.bottom = min(now.top, top), max(now.bottom, bottom)
                     continue
             else:
@@ -131,7 +143,8 @@ def _split_runs(glyphs: Iterable[Glyph], frame: Frame) -> list[Word]:
         dots = 0
         before = words[-1] if words else None
         joined = before is not None and blanks > 0 and before.style is style
-        now = _Growing([text], x0, x1, top, bottom, base, style, blanks if joined else 0, led, before, last_x0=x0)
+        now = _Growing([text], x0, x1, top, bottom, base, style, blanks if joined else 0, led, before)
+        now.last_x0, now.last_style = x0, style
         blanks, led = 0, False
     if now is not None:
         words.append(_cut_leader(now, dots + 1) if dots + 1 >= LEADER_DOTS else now.finish())
@@ -170,7 +183,7 @@ def _drop_doubles(words: list[Word]) -> list[Word]:
                     twin = other
         if twin is not None:
             twin.bold = True
-            if twin.hidden or twin.style.unseen:
+            if twin.style.unseen:
                 twin.style = word.style
             continue
         places[(word.text, across, down)] = word
@@ -239,15 +252,12 @@ def _compose(word: Word, host: Word, row: list[Word]) -> None:
     raised = host.base - word.base > 0.12 * host.size
     if text is None and not raised:
         return
-    for sign in signs if text is not None else [word]:
-        host_box = (host.x0, host.top, max(host.x1, sign.x1), host.bottom)
-        sign.hidden = sign.hidden or host.hidden
-        if text is None:
-            _, _, host.x1, _ = host_box
     if text is None:
+        host.x1 = max(host.x1, word.x1)
         host.text += word.text.translate(RAISED)
         word.text = ""
         return
+    word.stacked = not any(sign in SLASHES for other in signs for sign in other.text)
     word.text, word.x0, word.x1 = text, min(s.x0 for s in signs), end
     word.base, word.size, word.top, word.bottom = host.base, host.size, host.top, host.bottom
     word.before, word.blanks, word.style = host, 1, host.style
@@ -296,6 +306,8 @@ def _one_word(left: Word, right: Word) -> bool:
     if not -0.3 * size < gap <= WORD_GAP * min(left.size, right.size):
         return False
     digits = left.text[-1].isdigit() and right.text[0].isdigit()
+    if digits and right.style is not left.style and _FINISHED.fullmatch(left.text):
+        return False
     return not (
         digits and (min(left.size, right.size) < SMALL * size or (right.style is not left.style and gap > 0.08))
     )
