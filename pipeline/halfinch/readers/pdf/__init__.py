@@ -3,8 +3,8 @@
 The way of a page: `engine` and `paths` take letters and drawn lines from PDFium (`fallback` from pdfplumber where
 PDFium fails); `words` and `lines` make words, lines and chunks; `ruled` and `drawn` make tables that are drawn with
 lines (with pdfplumber's table tools); `borderless`, `runs`, `bound`, `columns`, `heads` and `rows` those told by the
-eye alone; `texts` makes headings and paragraphs and the reading order; `pages`, `breaks` and `sideways` see what shows
-only across pages. Begin with `layout`.
+eye alone; `texts` and `titles` make headings and paragraphs and the reading order; `pages`, `breaks` and `sideways`
+see what shows only across pages. Begin with `layout`.
 """
 
 from __future__ import annotations
@@ -26,6 +26,7 @@ from halfinch.sheet import Sheet
 __all__ = ["read", "suits"]
 
 BROKEN_SHARE = 0.2  # of a page's letters: more without a meaning and the page is read by the second engine
+UNSAID = frozenset(("", "untitled", "anonymous", "unspecified", "unknown"))  # what writers put where nobody said it
 SCAN_SHARE = 0.6  # of the page: a picture this large over invisible letters is a scan
 
 
@@ -57,7 +58,7 @@ def read(data: bytes, name: str) -> Sheet:
         if before is not None:
             assembly.add(before)
         said = {key: document.get_metadata_value(key) for key in ("Title", "Author", "Subject", "Keywords")}
-        meta = {key.lower(): value for key, value in said.items() if value}
+        meta = {key.lower(): value for key, value in said.items() if value.strip("()").lower() not in UNSAID}
         language = _language(data)
     finally:
         document.close()

@@ -40,13 +40,15 @@ def _make_table(lines: list[Line], hints: Hints, bound: Bound) -> TableBlock | N
     else:
         rows = [place_row(line.chunks, strips) for line in lines]
     row_lines = []
-    held = {i for first, last in held_together(lines, bound) for i in range(first + 1, last + 1)}
+    together = held_together(lines, bound)
+    opens = {first for first, last in together if last > first}
+    held = {i for first, last in together for i in range(first + 1, last + 1)}
     for i, (line, placed) in enumerate(zip(lines, rows, strict=True)):
         before = lines[i - 1] if i else None
         ruled = before is not None and hints.between(
             before.base - 0.1 * before.size, line.base - 0.5 * line.size, box[0], box[2]
         )
-        row_lines.append(RowLine(placed, line.base, line.top, line.bottom, line.size, ruled, i in held))
+        row_lines.append(RowLine(placed, line.base, line.top, line.bottom, line.size, ruled, i in opens, i in held))
     framed = _framed(box, lines, hints)
     in_turn = sum(id(chunk) in bound.in_turn for line in lines for chunk in line.chunks if len(line.chunks) > 1)
     by_cells = len(strips) >= 2 and in_turn >= 0.5 * sum(len(line.chunks) for line in lines if len(line.chunks) > 1)

@@ -55,18 +55,23 @@ def span_heads(rows: list[RowLine], strips: list[Strip], hints: Hints) -> None:
                 item.first, item.last = max(under[0], room[0]), min(under[1], room[1])
                 continue
             for k, (left, right) in enumerate(strips):
-                if _begins_with(item, rows):
+                if _in_column(item, rows):
                     break
                 if left - 0.2 * item.chunk.size <= item.chunk.middle <= right + 0.2 * item.chunk.size and k > 0:
                     item.first, item.last = min(item.first, max(k, room[0])), max(item.last, min(k + 1, room[1]))
             item.last = max(item.first, item.last)
 
 
-def _begins_with(head: Placed, rows: list[RowLine]) -> bool:
-    """True when a head begins where its own column begins and is wider than that column: no head of two columns."""
+def _in_column(head: Placed, rows: list[RowLine]) -> bool:
+    """True when a head begins or ends where its own column does and is wider than it: no head of two columns."""
     below = [item.chunk for row in rows for item in row.placed if item.first == item.last == head.first]
-    same = [chunk for chunk in below if chunk is not head.chunk and abs(chunk.x0 - head.chunk.x0) < 0.3 * chunk.size]
-    return len(same) >= 2 and len(same) >= 0.6 * (len(below) - 1) and head.chunk.x1 > max(chunk.x1 for chunk in same)
+    for side in ("x0", "x1"):
+        edge = getattr(head.chunk, side)
+        same = [c for c in below if c is not head.chunk and abs(getattr(c, side) - edge) < 0.3 * c.size]
+        wider = same and head.chunk.x1 - head.chunk.x0 > max(c.x1 - c.x0 for c in same)
+        if wider and len(same) >= 2 and len(same) >= 0.6 * (len(below) - 1):
+            return True
+    return False
 
 
 def _line_under(chunk: Chunk, row: RowLine, hints: Hints, strips: list[Strip]) -> tuple[int, int] | None:

@@ -16,6 +16,7 @@ from halfinch.readers.pdf.model import PageBlocks, TableBlock, TextBlock
 from halfinch.readers.pdf.ruled import SNAP, Lattice, find_lattices, merge_rules
 from halfinch.readers.pdf.runs import Hints, make_hints
 from halfinch.readers.pdf.texts import body_size, find_prose, make_texts, reading_order
+from halfinch.readers.pdf.titles import name_titles
 from halfinch.readers.pdf.words import Word, make_words
 from halfinch.sheet import Box
 
@@ -122,6 +123,7 @@ def page_blocks(page: Turned, chrome: set[int], told: set[str]) -> PageBlocks:
         *tables,
         *_open_blocks(lines, hints, [t.box for t in tables], page.lines, page.wide),
     ]
+    name_titles([b for b in blocks if isinstance(b, TableBlock)], [b for b in blocks if isinstance(b, TextBlock)])
     blocks = reading_order(blocks)
     head, foot = _chrome_blocks(page, chrome, told)
     out.blocks = [*head, *blocks, *foot]
@@ -221,7 +223,7 @@ def _open_blocks(
         for table, chunks in find_tables(stretch, hints, bound):
             blocks.append(table)
             taken.update(id(chunk) for chunk in chunks)
-    blocks.extend(make_texts(lines, taken, body, _edge(all_lines, wide)))
+    blocks.extend(make_texts(lines, taken, body, _edge(all_lines, wide), bound))
     return blocks
 
 

@@ -18,6 +18,8 @@ SURE_GAP = 1.0  # of the letter size: such a gap is hardly a blank between words
 
 RUNNING = 6  # words: a line of a cell with so many goes on in the next
 
+SPACED = 3  # letters one by one that make a letter-spaced word
+
 UNSPACED = 0x2E80  # signs from here on stand without blanks between words
 
 BULLETS = frozenset("•·◦▪■●○‣")
@@ -68,10 +70,10 @@ class Chunk:
 
     @property
     def prose(self) -> bool:
-        """Five words or more, mostly letters."""
-        return len(self.words) >= 5 and sum(
-            w.text[0].isalpha() or w.text[0] in "(\"'“‘" for w in self.words
-        ) >= 0.6 * len(self.words)
+        """Five words or more, mostly letters; not a figure in two units (``31 1/2 in (80 cm)``)."""
+        if len(self.words) < 5 or self.figure:
+            return False
+        return sum(w.text[0].isalpha() or w.text[0] in "(\"'“‘" for w in self.words) >= 0.6 * len(self.words)
 
     def marks(self) -> frozenset[str]:
         found = set()
@@ -138,12 +140,23 @@ def unstruck(chunks: list[Chunk]) -> list[Chunk]:
 
 def cell_text(chunks: list[Chunk]) -> str:
     """The lines of one cell, from the top: a line break stays, but for running text and a broken mixed number."""
+    if len(chunks) > 1 and _spaced_over_lines(chunks):
+        return "".join(word.text for chunk in chunks for word in chunk.words)
     text = chunks[0].text
     for upper, lower in itertools.pairwise(chunks):
         mixed = _NUMBER.fullmatch(upper.words[-1].text) and _FRACTION.fullmatch(lower.words[0].text)
         running = len(upper.words) >= RUNNING and any(char.isalpha() for char in upper.text)
         text += ("" if whole(text, lower.text) else " " if mixed or running else "\n") + lower.text
     return text
+
+
+def _spaced_over_lines(chunks: list[Chunk]) -> bool:
+    """True for a letter-spaced word that its narrow cell breaks anywhere: ``B A N`` over ``D``."""
+    words = [word for chunk in chunks for word in chunk.words]
+    single = [len(word.text) == 1 and word.text.isalpha() for word in words]
+    if not all(alone or word.spacing > 0 for alone, word in zip(single, words, strict=True)):
+        return False
+    return sum(single) >= SPACED or (any(single) and not all(single))
 
 
 def group_lines(words: Iterable[Word]) -> list[list[Word]]:

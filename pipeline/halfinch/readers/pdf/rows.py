@@ -14,6 +14,8 @@ from halfinch.sheet import Box, Cell, place
 
 LEADING = 1.34  # base line to base line within one text, in letter sizes
 OVERLAP = 0.85  # base lines nearer than this many letter sizes: the letters overlap in height, so it is one row
+AS_ROWS = 0.97  # of the usual distance between rows: so far from each other are two lines of two rows
+WHITE = 1.25  # of the distance between the lines of one row: so much further apart are rows told by white alone
 CLOSER = 0.82  # of the usual distance between rows: nearer than that is the same row
 
 _GOES_ON = re.compile(r"^[a-zà-ÿ(\[/+&,;–—-]")
@@ -30,6 +32,8 @@ class RowLine:
     bottom: float
     size: float
     ruled: bool = False
+    opens: bool = False
+    """A cell begins in this line that goes on below it."""
     held: bool = False
     """A cell begun above goes on in this line or below it."""
     apart: bool = False
@@ -64,13 +68,31 @@ def join_rows(lines: list[RowLine]) -> list[TableRow]:
     if not lines:
         return []
     if _banded(lines):
-        return [row for band in _bands(lines) for row in _split_band(band)]
+        bands = _bands(lines)
+        steps = [b[0].base - a[0].base for a, b in itertools.pairwise(bands) if len(a) == len(b) == 1]
+        pitch = median(steps) if len(steps) >= 2 else None
+        return [row for band in bands for part in _parted(band, pitch) for row in _split_band(part)]
     return split_lines(lines)
 
 
 def split_lines(lines: list[RowLine]) -> list[TableRow]:
     """Rows of lines with no drawn line between them."""
-    return _group(lines, _joins(lines))
+    return _group(lines, _white_joins(lines) or _joins(lines))
+
+
+def _white_joins(lines: list[RowLine]) -> list[bool]:
+    """Lines in groups with white between them, each with one line that has most of the columns; empty if not so."""
+    steps = [lower.base - upper.base for upper, lower in itertools.pairwise(lines)]
+    tight = [step <= LEADING * line.size for step, line in zip(steps, lines[1:], strict=True)]
+    inner = [step for step, near in zip(steps, tight, strict=True) if near]
+    outer = [step for step, near in zip(steps, tight, strict=True) if not near]
+    most = max(len(line.placed) for line in lines)
+    told = any(line.ruled or line.apart for line in lines[1:])
+    if told or most < 3 or len(outer) < 2 or len(inner) < len(outer) or min(outer) < WHITE * max(inner):
+        return []
+    rows = _group(lines, tight)
+    full = [sum(len(line.placed) >= 0.6 * most for line in row.lines) for row in rows]
+    return tight if set(full) == {1} else []
 
 
 def _group(lines: list[RowLine], joins: list[bool]) -> list[TableRow]:
@@ -106,6 +128,18 @@ def _bands(lines: list[RowLine]) -> list[list[RowLine]]:
         else:
             bands[-1].append(line)
     return bands
+
+
+def _parted(band: list[RowLine], pitch: float | None) -> list[list[RowLine]]:
+    """A band cut where its lines are as far from each other as rows are: a line under a head left out."""
+    parts = [[band[0]]]
+    for before, line in itertools.pairwise(band):
+        whole = min(len(before.placed), len(line.placed)) >= 2 and not line.held
+        if whole and pitch is not None and line.base - before.base >= AS_ROWS * pitch:
+            parts.append([line])
+        else:
+            parts[-1].append(line)
+    return parts
 
 
 def _split_band(band: list[RowLine]) -> list[TableRow]:
@@ -169,7 +203,7 @@ def _join(before: RowLine, line: RowLine, after: RowLine | None, pitch: float, b
     next_step = after.base - line.base if after is not None else None
     tight = step <= LEADING * line.size and step < CLOSER * pitch
     if line.label_only:
-        return _join_label(before, line, next_step, pitch, tight)
+        return not line.opens and _join_label(before, line, next_step, pitch, tight)
     if not line.labelled and not line.figures:
         closer = next_step is None or step <= CLOSER * next_step
         return tight or (closer and step <= LEADING * line.size and body)

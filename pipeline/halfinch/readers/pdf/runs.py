@@ -12,7 +12,7 @@ from statistics import median
 from halfinch.readers.pdf.bound import Bound, held_together, in_rows, merge_bound
 from halfinch.readers.pdf.columns import Strip, find_strips
 from halfinch.readers.pdf.ink import Rule
-from halfinch.readers.pdf.lines import Chunk, Line
+from halfinch.readers.pdf.lines import UNSPACED, Chunk, Line
 from halfinch.sheet import Box
 
 FAR = 3.4  # base line to base line, in letter sizes: lines further apart are hardly one table
@@ -21,6 +21,7 @@ APART = 1.6  # of the usual distance between rows: white that divides two tables
 FARTHEST = 7.0  # the same, of rows of many chunks at even distances
 EVEN_CHUNKS = 3
 TWIN_FACTS = 4  # facts of a head that begin alike: two heads side by side
+TWIN_HEADS = 3  # heads after the first that are words and the same on both sides
 HEAD_AGAIN = 0.6  # of a head's cells: as many said before make it the same head again
 ALONE = 3  # single-chunk lines in a row that a table may hold (title rows, wrapped labels)
 
@@ -176,34 +177,33 @@ def _rows_of(lines: list[Line]) -> list[list[Chunk]]:
 def _split_run(run: list[Line], bound: Bound, title: Line | None) -> list[list[Line]]:
     """Cut a run where one table ends and the next, with other columns or a title of its own, begins.
 
-    `title`: the line above the run; a line like it is the next title.
+    `title`: the line above the run; a line like it is the next title. The widest white is looked at first: of two
+    tables with other columns any line between some rows divides two stacks of other columns.
     """
-    steps = [b.base - a.base for a, b in itertools.pairwise(run)]
-    usual = median(steps) if steps else 0.0
+    head = next((i for i in range(1, len(run) - 1) if not _facts(run[i])), 0)
+    if head and all(map(_facts, run[:head])):
+        return [run[:head], *_split_run(run[head:], bound, None)]
+    gaps = [0.0, *(b.base - a.base for a, b in itertools.pairwise(run))]
+    usual = median(gaps[1:]) if len(gaps) > 1 else 0.0
     starts = {first for first, _ in held_together(run, bound)}
     inside = in_rows(run, bound)
-    for i in range(1, len(run) - 1):
-        if i not in starts:
-            continue
+    for i in sorted(starts & set(range(1, len(run) - 1)), key=lambda i: (-round(gaps[i] / usual, 1), i)):
         line = run[i]
-        if _facts(run[i - 1]) and not _facts(line) and all(map(_facts, run[:i])):
-            return [run[:i], *_split_run(run[i:], bound, None)]
         single = len(line.chunks) < 2 and id(line.chunks[0]) not in inside
-        gap = line.base - run[i - 1].base
-        if not single and gap < 1.25 * usual:
+        if not single and gaps[i] < 1.25 * usual:
             continue
         upper, lower = _trim(run[:i], bound), _trim(run[i:], bound)
         if len(upper) < 2 or len(lower) < 2:
             continue
         again = single and title is not None and _like(line, title, upper)
-        apart = gap > APART * usual and _widest(lower) >= 2 * _widest(upper)  # a few facts, and the table under them
+        apart = gaps[i] > APART * usual and _widest(lower) >= 2 * _widest(upper)  # some facts and the table under them
         if (
             again
             or apart
             or _other_columns(upper, lower, bound)
-            or (single and _new_title(line, gap, usual, upper, lower))
+            or (single and _new_title(line, gaps[i], usual, upper, lower))
         ):
-            return [upper, *_split_run(lower, bound, line if single else None)]
+            return [*_split_run(upper, bound, title), *_split_run(lower, bound, line if single else None)]
     return [run]
 
 
@@ -282,7 +282,7 @@ def _cut_between(lines: list[Line]) -> Strip | None:
         if min(len(one), len(two)) < 2:
             continue
         wide = right - left >= max(1.5 * median(widths), 1.8 * lines[0].size)
-        if _twins(one, two) or (wide and _labels_again(one, two)):
+        if _twins(one, two) or _heads_again(one, two) or (wide and _labels_again(one, two)):
             return left, right
     return None
 
@@ -332,6 +332,13 @@ def _same_heads(one: list[Line], two: list[Line]) -> bool:
     left, right = ([chunk.words[0].text for line in half for chunk in line.chunks] for half in (one, two))
     same = sum(a == b and a[0].isalpha() for a, b in zip(left, right, strict=False))
     return same >= TWIN_FACTS and same >= 0.8 * max(len(left), len(right))
+
+
+def _heads_again(one: list[Line], two: list[Line]) -> bool:
+    """The heads of both sides say the same, but for the first: ``US Size | Waist | Hip``, ``Size | Waist | Hip``."""
+    left, right = ([chunk.text for chunk in _first_row(half).chunks[1:]] for half in (one, two))
+    words = sum(sum(map(str.isalpha, text)) >= 3 or ord(text[0]) > UNSPACED for text in left)
+    return left == right and words >= TWIN_HEADS
 
 
 def _labels(lines: list[Line]) -> set[str]:

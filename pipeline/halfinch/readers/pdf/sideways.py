@@ -36,13 +36,20 @@ def join_sideways(before: PageBlocks, page: PageBlocks) -> bool:
 
 
 def _says_nothing_new(page: PageBlocks, before: PageBlocks) -> bool:
-    """True when the words of the page stand on the page before too, but for their numbers ("Page 4 of 7")."""
-    said, told = (
-        {_DIGITS.sub("0", chunk.text) for block in one.blocks if isinstance(block, TextBlock) for chunk in block.chunks
-         if block.kind != "chrome" and any(map(str.isalpha, chunk.text))}
-        for one in (page, before)
-    )  # fmt: skip
-    return said <= told
+    """True when the words of the page stand on the page before too, but for their numbers ("Page 4 of 7").
+
+    A head over several columns that does not end on its page is cut by the edge and told on both.
+    """
+    told = _words(before) | {
+        _DIGITS.sub("0", cell.text) for block in before.blocks if isinstance(block, TableBlock) for cell in block.cells
+    }
+    return _words(page) <= told
+
+
+def _words(page: PageBlocks) -> set[str]:
+    texts = [block for block in page.blocks if isinstance(block, TextBlock) and block.kind != "chrome"]
+    chunks = [chunk.text for block in texts for chunk in block.chunks]
+    return {_DIGITS.sub("0", text) for text in chunks if any(map(str.isalpha, text))}
 
 
 def _without_labels(table: TableBlock) -> bool:

@@ -7,6 +7,7 @@ import re
 from collections import Counter, defaultdict
 from collections.abc import Sequence
 
+from halfinch.readers.pdf.bound import Bound, in_rows
 from halfinch.readers.pdf.ink import union_box
 from halfinch.readers.pdf.lines import BULLETS, UNSPACED, Chunk, Line, make_chunk, typed_blank, whole
 from halfinch.readers.pdf.model import TableBlock, TextBlock
@@ -23,6 +24,9 @@ NEARLY = 4.0  # letter sizes: lines broken between words end within this of each
 SLACK = 0.02  # of a line's length: so far may its end be from the margin although the next word seems to have room
 LONG_LINE = 7  # words: a line of so many may be part of a text whatever its words
 
+ROW_FIGURES = 4  # numbers that a line has, and the line above too: rows of a table
+
+_NUMBER = re.compile(r"\d+(?:[.,]\d+|(?:[ -]\d+)?[/⁄]\d+)?\s?[½¼¾⅛⅜⅝⅞]?")
 _BULLETED = re.compile(r"[•·*▪◦●]|[-–](?!\s*\d)")
 _UNFINISHED = re.compile(r"([,(\[/&+]|\s[-–—])$")
 _ENUMERATOR = re.compile(r"^(\(?\d{1,2}[.)]|\(?[a-zA-Z][.)])(?=$|\s)")
@@ -99,14 +103,18 @@ def _is_paragraph(chain: list[Chunk]) -> bool:
     return prose >= 2 and prose >= 0.6 * (len(chain) - 1)
 
 
-def make_texts(lines: list[Line], taken: set[int], body: float, edge: float) -> list[TextBlock]:
+def make_texts(lines: list[Line], taken: set[int], body: float, edge: float, bound: Bound) -> list[TextBlock]:
     """Text blocks of all chunks that no table took. `edge`: how far to the right the page is written on."""
     blocks: list[TextBlock] = []
+    cells = in_rows(lines, bound) if bound.above else set()
+    titles = {key: upper for key, upper in bound.above.items() if key in cells}
     margins = _Margins(lines, edge)
     for line in lines:
         left = [chunk for chunk in line.chunks if id(chunk) not in taken]
         for chunk in _pairs(left):
-            home = next((block for block in reversed(blocks[-8:]) if _same_text(block, chunk, margins)), None)
+            upper = titles.get(id(chunk))  # titles side by side, each broken in its cell
+            home = next((block for block in reversed(blocks[-8:])
+                         if block.chunks[-1] is upper or _same_text(block, chunk, margins)), None)  # fmt: skip
             if home is None:
                 kind = "item" if chunk.text[:1] in BULLETS or _ENUMERATOR.match(chunk.text) else "paragraph"
                 blocks.append(TextBlock(chunk.box, [chunk], kind, size=chunk.size, marks=chunk.marks()))
@@ -185,6 +193,8 @@ def _same_text(block: TextBlock, chunk: Chunk, margins: _Margins) -> bool:
         return False  # ``Size 8: ...`` under ``Size 6: ...``
     if any(last.text.count(sign) == chunk.text.count(sign) >= 3 for sign in "|/;"):
         return False  # rows of a table typed as text
+    if chunk.text[0].isalpha() and len(_NUMBER.findall(last.text)) == len(_NUMBER.findall(chunk.text)) >= ROW_FIGURES:
+        return False  # the same, with blanks between the figures
     first = chunk.size if asian else chunk.words[0].x1 - chunk.words[0].x0 + 0.25 * chunk.size
     if first > margins.room(last) - max(0.5, SLACK * (last.x1 - last.x0)):
         return True  # the line was broken because the next word had no room
