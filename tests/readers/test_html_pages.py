@@ -167,9 +167,9 @@ def test_empty_is_refused_in_one_sentence(data: bytes) -> None:
     ],
 )
 def test_pages_made_to_break_a_reader(markup: str) -> None:
-    began = time.perf_counter()
+    began = time.process_time()
     page(markup)
-    assert time.perf_counter() - began < 10
+    assert time.process_time() - began < 10
 
 
 PIECES = [

@@ -519,9 +519,9 @@ def test_page_of_a_thousand_lines_does_not_hang() -> None:
         canvas.line(i * 0.14, 0, i * 0.14, 842)
         canvas.line(0, i * 0.2, 595, i * 0.2)
     draw_table(canvas, 50, 780, press.SPEC, Look("none", pad=7))
-    start = time.perf_counter()
+    start = time.process_time()
     sheet = read(finish(canvas, out), "pattern.pdf")
-    assert time.perf_counter() - start < 8
+    assert time.process_time() - start < 8
     assert any("lines" in warning for warning in sheet.warnings)
 
 
