@@ -157,6 +157,8 @@ def perilous(task: Task, setting: Setting) -> list[SheetResult]:
         os.kill(os.getpid(), signal.SIGKILL)
     if task.data == b"hang":
         time.sleep(60)
+    if task.data == b"swell":
+        raise AssertionError(len([bytes(50_000_000) for _ in range(1000)]))
     return toy(task.data, task.name, KNOWLEDGE)
 
 
@@ -172,6 +174,14 @@ def test_a_worker_that_dies_or_hangs_costs_its_sheet_only() -> None:
     assert "longer than 1.5 s" in read["c"].message
     assert read["c"].sheet_id == reading.sheet_digest(b"hang")
     assert time.monotonic() - started < 30
+
+
+def test_a_worker_that_swells_costs_its_sheet_only() -> None:
+    pytest.importorskip("resource", reason="Windows holds no process to a limit")
+    tasks = (Task(data, name) for name, data in {"a": b"swell", "b": b"W inseam 8 29"}.items())
+    read = {task.name: results[0] for task, results in read_all(tasks, Setting(memory=600), jobs=1, read=perilous)}
+    assert {name: result.outcome for name, result in read.items()} == {"a": "failed", "b": "read"}
+    assert "more than 600 MB of memory" in read["a"].message
 
 
 def test_tasks_are_taken_only_when_a_worker_is_free() -> None:

@@ -32,6 +32,7 @@ def command(
     quiet: bool,
     jobs: int | None,
     time_limit: float,
+    memory_limit: int,
     schemas: Path | None,
     wait: float,
 ) -> None:
@@ -54,7 +55,7 @@ def command(
     from halfinch.cli.reporting import print_report, progress_bar, report_as_json, tell_habits
     from halfinch.work.importing import Options, import_paths
 
-    options = Options(merchant, named, not no_keep, jobs, time_limit, wait, schemas)
+    options = Options(merchant, named, not no_keep, jobs, time_limit, memory_limit, wait, schemas)
     with progress_bar("reading", quiet=quiet or as_json) as progress:
         report = import_paths(catalogue, paths, options, progress)
     if as_json:

@@ -47,9 +47,17 @@ _limit = click.option(
     help="Seconds one file may take; then it fails and the others go on.",
 )
 
+_memory = click.option(
+    "--memory-limit",
+    type=click.IntRange(min=400),
+    default=1500,
+    show_default=True,
+    help="Megabytes a process that reads may take; a file that needs more fails and the others go on.",
+)
+
 
 def reading_options(command: Command) -> Command:
-    """--jobs, --time-limit, --schemas, --wait."""
-    for option in (wait_option, schemas_option, _limit, _jobs):
+    """--jobs, --time-limit, --memory-limit, --schemas, --wait."""
+    for option in (wait_option, schemas_option, _memory, _limit, _jobs):
         command = option(command)
     return command

@@ -26,6 +26,7 @@ def command(
     as_json: bool,
     jobs: int | None,
     time_limit: float,
+    memory_limit: int,
     schemas: Path | None,
     wait: float,
 ) -> None:
@@ -47,7 +48,7 @@ def command(
     from halfinch.work.importing import Options
     from halfinch.work.rereading import reread
 
-    options = Options(jobs=jobs, limit=time_limit, wait=wait, schemas=schemas)
+    options = Options(jobs=jobs, limit=time_limit, memory=memory_limit, wait=wait, schemas=schemas)
     with progress_bar("reading again", quiet=as_json) as progress:
         result = reread(catalogue, options, everything=everything, progress=progress)
     orphans = orphaned_rulings(catalogue, wait)

@@ -17,7 +17,7 @@ from halfinch.catalogue.landing import Arrival, land
 from halfinch.errors import CatalogueError, HalfinchError
 from halfinch.figure import SheetResult
 from halfinch.work.files import Found, find_files
-from halfinch.work.pool import TIME_LIMIT, Setting, Task, read_all
+from halfinch.work.pool import MEMORY_LIMIT, TIME_LIMIT, Setting, Task, read_all
 from halfinch.work.reading import failed, usual_tolerances
 
 Progress = Callable[[int, int, str], None]
@@ -47,6 +47,8 @@ class Options:
     """Worker processes; None: one a core; 0: in this process."""
     limit: float = TIME_LIMIT
     """Seconds a file may take."""
+    memory: int = MEMORY_LIMIT
+    """Megabytes a worker may take."""
     wait: float = store.DEFAULT_WAIT
     """Seconds to wait for another program that writes the catalogue."""
     schemas: Path | None = None
@@ -96,7 +98,7 @@ def import_paths(
     stamp = make_stamp(options.schemas, habits)
     known = _known(catalogue, options)
     run = _Run(catalogue, options, stamp, known, total=len(found), progress=progress, watch=watch)
-    setting = Setting(options.schemas, habits)
+    setting = Setting(options.schemas, habits, options.memory)
     try:
         for task, results in read_all(run.tasks(found), setting, jobs=options.jobs, limit=options.limit):
             run.arrived(task, results)

@@ -5,6 +5,7 @@ Every worker is a pool of one, so that a dead one takes no other sheet with it.
 
 from __future__ import annotations
 
+import contextlib
 import multiprocessing
 import os
 import signal
@@ -22,6 +23,9 @@ from halfinch.work.reading import failed
 
 TIME_LIMIT = 120.0
 """Seconds that one file may take."""
+
+MEMORY_LIMIT = 1500
+"""Megabytes of address space that a worker may take; it starts with about 250."""
 
 START_LIMIT = 60.0
 """Seconds that a worker may take to start."""
@@ -47,6 +51,8 @@ class Setting:
     """Folder of the knowledge, None for the one shipped with the program."""
     habits: AllHabits | None = None
     """Merchant to habits, of all merchants."""
+    memory: int = MEMORY_LIMIT
+    """Megabytes that a worker may take, where the system can hold it to that."""
 
 
 Reader = Callable[[Task, Setting], list[SheetResult]]
@@ -69,7 +75,7 @@ def read_all(
     read = read or read_task
     if jobs == 0:
         for task in tasks:
-            yield task, read(task, setting)
+            yield task, _read(read, task, setting)
         return
     workers = [_Worker(setting, limit, read) for _ in range(jobs or os.cpu_count() or 1)]
     waiting = iter(tasks)
@@ -181,10 +187,31 @@ def _set(setting: Setting) -> None:
     global _setting
     _setting = setting
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # the parent ends its workers
+    _limit_memory(setting.memory)
+
+
+def _limit_memory(megabytes: int) -> None:
+    """What asks for more gets a MemoryError: the sheet fails, and the machine does not begin to swap."""
+    try:
+        import resource
+    except ImportError:  # not on Windows
+        return
+    most, hard = megabytes * 1_000_000, resource.getrlimit(resource.RLIMIT_AS)[1]
+    if hard == resource.RLIM_INFINITY or most <= hard:
+        with contextlib.suppress(ValueError, OSError):  # some systems know the limit and do not set it
+            resource.setrlimit(resource.RLIMIT_AS, (most, hard))
 
 
 def _read_in_worker(read: Reader, task: Task) -> list[SheetResult]:
-    return read(task, _setting)
+    return _read(read, task, _setting)
+
+
+def _read(read: Reader, task: Task, setting: Setting) -> list[SheetResult]:
+    try:
+        return read(task, setting)
+    except MemoryError:
+        told = f"Reading needs more than {setting.memory:,} MB of memory and was stopped; --memory-limit allows more."
+    return [_lost(task, told)]  # behind the handler, when the traceback no longer holds what filled the memory
 
 
 def read_task(task: Task, setting: Setting) -> list[SheetResult]:

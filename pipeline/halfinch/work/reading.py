@@ -20,7 +20,8 @@ PRIVATE = ".toml"
 
 
 def read_sheet(data: bytes, name: str, knowledge: Knowledge, habits: Habits | None = None) -> list[SheetResult]:
-    """Reads a sheet, or every sheet in a container, and judges its figures. Never raises for what a file holds.
+    """Reads a sheet, or every sheet in a container, and judges its figures. Never raises for what a file holds
+    (but a MemoryError passes: how much there is to be had is for the caller to say).
 
     A sheet that cannot be read is a result with outcome `failed` and a sentence why; so is one on which the program
     itself fails, with the traceback in its log. The same bytes, program, knowledge and habits give the same results.
@@ -30,6 +31,8 @@ def read_sheet(data: bytes, name: str, knowledge: Knowledge, habits: Habits | No
         return _read(data, name, knowledge, habits)
     except SheetError as error:
         return [failed(name, digest, len(data), str(error))]
+    except MemoryError:
+        raise
     except Exception as error:  # noqa: BLE001 - a bug fails this sheet loudly, its traceback goes to the log
         return [_bug(name, digest, len(data), error)]
 
@@ -59,6 +62,8 @@ def _read(data: bytes, name: str, knowledge: Knowledge, habits: Habits | None) -
             results += _read_one(content, inner, digest, knowledge, habits)
         except SheetError as error:
             results.append(failed(inner, digest, len(content), str(error)))
+        except MemoryError:
+            raise
         except Exception as error:  # noqa: BLE001 - a bug fails this sheet loudly, its traceback goes to the log
             results.append(_bug(inner, digest, len(content), error))
     return results

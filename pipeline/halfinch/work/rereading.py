@@ -65,7 +65,7 @@ def reread(
     tasks = _tasks(catalogue, files, missing)
     arrivals: list[Arrival] = []
     troubled: dict[str, SheetResult] = {}
-    read = read_all(tasks, Setting(options.schemas, habits), jobs=options.jobs, limit=options.limit)
+    read = read_all(tasks, Setting(options.schemas, habits, options.memory), jobs=options.jobs, limit=options.limit)
     for done, (task, results) in enumerate(read, start=1):
         file_id, readings = files[task.number]
         arrivals.append(
