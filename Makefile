@@ -11,7 +11,7 @@ endif
 STAMP := $(VENV)/.ready
 PIP := $(BIN)/python -m pip --disable-pip-version-check
 
-.PHONY: setup demo test lint bench fixtures fixtures-remake press papers clean
+.PHONY: setup demo test lint bench fixtures fixtures-remake press papers trials clean
 
 setup: $(STAMP)
 
@@ -51,6 +51,10 @@ fixtures-remake: setup
 # Prints one garment's truth as many sheets: what comes back must be what went in.
 press: setup
 	$(BIN)/python -m tests.press
+
+# Imports killed at any moment, and the power cut (needs strace): what they leave, counted.
+trials: setup
+	$(BIN)/python -m tests.trials
 
 # Every paper of the demo as a page in build/papers, and as PDF and picture where Chromium is installed.
 papers: setup

@@ -3,9 +3,9 @@ survives a moved folder and sheets can be read again. Same bytes are kept once; 
 
 from __future__ import annotations
 
-import os
 from pathlib import Path
 
+from halfinch.catalogue.files import write_whole
 from halfinch.catalogue.identity import sheet_digest
 from halfinch.errors import CatalogueError
 
@@ -20,20 +20,17 @@ def kept_path(catalogue: Path, file_id: str) -> Path:
 
 
 def keep(catalogue: Path, file_id: str, data: bytes) -> None:
-    """Keeps the bytes of a file; does nothing where they are kept already."""
+    """Keeps the bytes of a file, on the disk before this returns; does nothing where they are kept already."""
     place = kept_path(catalogue, file_id)
-    if place.exists():
-        return
-    part = place.with_name(f".{place.name}.part-{os.getpid()}")
     try:
+        if place.exists() and place.stat().st_size == len(data):
+            return
         place.parent.mkdir(parents=True, exist_ok=True)
-        part.write_bytes(data)
-        os.replace(part, place)
     except OSError as error:
-        part.unlink(missing_ok=True)
         raise CatalogueError(
             f"{place.parent} cannot be written ({error.strerror}); make room or do not keep sheets."
         ) from error
+    write_whole(place, data)
 
 
 def fetch(catalogue: Path, file_id: str) -> bytes | None:
