@@ -13,7 +13,7 @@ from bodies import KNOWLEDGE, PETITE, body
 from tests.bench.many_sizes import make_sizes
 
 from halfinch.errors import UsageError
-from halfinch.fit.browse import BEST, FITS, Page, Wanted, browse_sizes, find_page
+from halfinch.fit.browse import BEST, FITS, Page, Wanted, browse_keys, browse_sizes, find_page
 from halfinch.fit.garment import size_from_row
 from halfinch.fit.planning import make_plan
 from halfinch.fit.rank import Judging, judge_rows
@@ -182,3 +182,20 @@ def test_values_are_never_sql(sizes: Sizes) -> None:
     odd = "' OR 1=1 --"
     assert find_page(sizes, Wanted(text=odd), KNOWLEDGE).count == 0
     assert find_page(sizes, Wanted(words={"merchant": [odd]}), KNOWLEDGE).count == 0
+
+
+@pytest.mark.parametrize(
+    ("wanted", "wearer"),
+    [
+        pytest.param(Wanted(ranges={"inseam": (29, 31)}), None, id="a-range"),
+        pytest.param(Wanted(silhouettes=("wide",), words={"length": ["petite"]}), None, id="a-silhouette"),
+        pytest.param(Wanted(verdicts=FITS), WEARER, id="what-fits"),
+        pytest.param(Wanted(verdicts=("near miss",), silhouettes=("wide",)), WEARER, id="near-and-wide"),
+        pytest.param(Wanted(ranges={"hip": (36, 40)}), WEARER, id="any-verdict"),
+    ],
+)
+def test_keys_are_those_of_all_pages(shop: Path, wanted: Wanted, wearer: Any) -> None:
+    page = browse_sizes(shop, wanted, KNOWLEDGE, body=wearer, limit=3000)
+    keys = browse_keys(shop, wanted, KNOWLEDGE, body=wearer)
+    assert sorted(keys) == sorted(map(key, page.rows))
+    assert len(keys) == page.count > 0

@@ -16,6 +16,7 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
+from halfinch.catalogue.export import SizeKey
 from halfinch.errors import UsageError
 from halfinch.fit.body import Body
 from halfinch.fit.garment import POINTS, size_from_row
@@ -28,7 +29,20 @@ from halfinch.knowledge import Knowledge
 if TYPE_CHECKING:
     import pandas as pd
 
-__all__ = ["BEST", "FITS", "JUDGED", "OWN", "WORDS", "Page", "Wanted", "browse_sizes", "find_page"]
+__all__ = [
+    "BEST",
+    "FITS",
+    "JUDGED",
+    "OWN",
+    "WORDS",
+    "Choices",
+    "Page",
+    "Wanted",
+    "browse_keys",
+    "browse_sizes",
+    "find_choices",
+    "find_page",
+]
 
 Range = tuple[float | None, float | None]
 """Least and most, both inside; None is no limit."""
@@ -105,6 +119,55 @@ def find_page(
     rows = _records(sizes.fetch(numbers))
     plans = (make_plan(size_from_row(row), body, knowledge, shoe=shoe, weigh=False) for row in rows)
     return Page(rows, count, tuple(plans), verdicts)
+
+
+def browse_keys(
+    path: str | Path, wanted: Wanted, knowledge: Knowledge, *, body: Body | None = None, shoe: str = "",
+    wait: float = 30.0,
+) -> list[SizeKey]:  # fmt: skip
+    """Every row that is wanted, in no order, for catalogue.export. Raises as browse_sizes does."""
+    _check(wanted, (), body, knowledge)
+    with open_sizes(path, knowledge, wait=wait) as sizes:
+        asked = _Asked(sizes, *_condition(wanted), (BEST,), 0, 0)
+        judging = Judging(sizes, body or Body(), knowledge, shoe) if body is not None or wanted.silhouettes else None
+        if judging is not None and wanted.silhouettes:
+            asked = _shaped(asked, judging, wanted.silhouettes)
+        condition = asked.condition
+        if judging is not None and wanted.verdicts:
+            _judged(asked, judging, wanted.verdicts)
+            ranks = ", ".join(str(knowledge.verdict.ranking.index(verdict)) for verdict in wanted.verdicts)
+            condition = f"{sizes.row} IN (SELECT row_no FROM judged WHERE rank IN ({ranks}))"
+        values = dict(asked.values) if condition == asked.condition else {}
+        sql = f"SELECT r.garment_id, r.size, r.length FROM {sizes.relation} r WHERE {condition}"
+        return [(row[0], row[1], row[2]) for row in sizes.connection.execute(sql, values).fetchall()]
+
+
+@dataclass(frozen=True, slots=True)
+class Choices:
+    """What there is to choose from, '' left out; each kind by name, sizes the most frequent first."""
+
+    merchants: tuple[str, ...]
+    sizes: tuple[str, ...]
+    lengths: tuple[str, ...]
+    currencies: tuple[str, ...]
+
+
+def find_choices(path: str | Path, *, most: int = 2000, wait: float = 30.0) -> Choices:
+    """At the `most` so many of a kind. Raises CatalogueError."""
+    from halfinch.catalogue import store
+
+    with store.reading(Path(path), wait) as connection:
+
+        def told(column: str, relation: str, order: str) -> tuple[str, ...]:
+            rows = connection.execute(
+                f"SELECT {column} FROM {relation} WHERE {column} <> '' GROUP BY {column} ORDER BY {order} LIMIT {most}"
+            ).fetchall()
+            return tuple(row[0] for row in rows)
+
+        return Choices(
+            told("merchant", "kinds", "merchant"), told("size", "size_rows", "count(*) DESC, size"),
+            told("length", "kinds", "length"), told("currency", "size_rows", "currency"),
+        )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -223,8 +286,8 @@ def _condition(wanted: Wanted) -> tuple[str, dict[str, Any]]:
         parts.append(f"r.{point}_status IN (SELECT unnest($status_{point}))")
         values[f"status_{point}"] = list(statuses)
     for place, word in enumerate(wanted.text.split()):
-        named = "concat_ws(chr(31), r.merchant, r.style, r.style_code, r.colour)"
-        parts.append(f"contains(lower({named}), lower($word_{place}))")
+        named = ("r.style", "r.merchant", "r.style_code", "r.colour")
+        parts.append(f"({' OR '.join(f'contains(lower({name}), lower($word_{place}))' for name in named)})")
         values[f"word_{place}"] = word
     return " AND ".join(parts), values
 

@@ -20,6 +20,7 @@ from halfinch.workbench.sittings import Sittings
 if TYPE_CHECKING:
     import jinja2
 
+    from halfinch.fit.browse import Choices
     from halfinch.knowledge import Knowledge
 
 
@@ -32,6 +33,8 @@ class Desk:
     bodies: Handles[Path] = field(default_factory=Handles)
     """Body files by handle."""
     sittings: Sittings = field(default_factory=Sittings)
+    _choices: tuple[int, Choices] | None = field(default=None, repr=False)
+    """With the moment at which the catalogue's file was written."""
 
     @cached_property
     def jobs(self) -> Jobs:
@@ -49,6 +52,16 @@ class Desk:
     def is_empty(self) -> bool:
         """True until the first import has made the catalogue's file."""
         return not self.catalogue.exists()
+
+    @property
+    def choices(self) -> Choices:
+        """What there is to choose from in the catalogue as it is now; asked for again once the file has changed."""
+        from halfinch.fit.browse import find_choices
+
+        written = self.catalogue.stat().st_mtime_ns
+        if self._choices is None or self._choices[0] != written:
+            self._choices = (written, find_choices(self.catalogue, wait=self.settings.wait))
+        return self._choices[1]
 
     @cached_property
     def templates(self) -> jinja2.Environment:

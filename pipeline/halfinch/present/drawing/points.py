@@ -32,6 +32,16 @@ def draw_point(point: str, title: str, told: str, name: str) -> str:
     return frame(parts, (-12.5, 43.5, 12.5, -2.5), title, told, name)
 
 
+def draw_points(title: str, told: str, name: str) -> str:
+    """SVG of one pair with every point of DRAWN upon it, each in a group of the class `point NAME`, so that a style can
+    show some of them and not the others."""
+    taken = [
+        f'<g class="point {point}">{"".join(_girth(*ROUND[point]) if point in ROUND else _length(ALONG[point]))}</g>'
+        for point in DRAWN
+    ]
+    return frame([*_pair(False), *taken], (-12.5, 43.5, 12.5, -2.5), title, told, name)
+
+
 def _pair(behind: bool) -> list[str]:
     left, left_inner = [(-x, y) for x, y in OUTER], [(-x, y) for x, y in INNER]
     top = [(0.0, BACK_TOP if behind else TOP - 0.4)]

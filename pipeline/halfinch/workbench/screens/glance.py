@@ -4,31 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import partial
-from typing import Annotated, NamedTuple
+from typing import Annotated
 
 from fastapi import APIRouter, HTTPException, Query
 from markupsafe import Markup
 from starlette.responses import HTMLResponse, Response
 
 from halfinch.catalogue.overview import OUTCOMES, STATUSES, Fared, count_outcomes, count_told
-from halfinch.errors import BodyError
-from halfinch.fit.body import Body
 from halfinch.fit.enquiry import NEEDED
 from halfinch.fit.spreads import SHOWN, Spread, TapedPoint, compare_taped, find_spreads
 from halfinch.present.charts import Apart, Parts, Rail, draw_apart, draw_parts, draw_rails, draw_share
 from halfinch.present.wording import CM
+from halfinch.workbench.searching import Asked
 from halfinch.workbench.view import View, ViewDep
+from halfinch.workbench.wearers import find_wearers
 
 router = APIRouter(prefix="/glance", tags=["glance"])
 MERCHANTS = 40
 """Merchants that are shown unless all are asked for."""
 REASONS = 12
-
-
-class Wearer(NamedTuple):
-    handle: str
-    name: str
-    body: Body
 
 
 @router.get("", response_class=HTMLResponse)
@@ -37,7 +31,7 @@ def show(view: ViewDep, body: Annotated[str, Query(max_length=40)] = "", everyon
     desk = view.desk
     if desk.is_empty:
         return view.page("glance/empty.html")
-    wait, wearers = desk.settings.wait, _wearers(view)
+    wait, wearers = desk.settings.wait, [one for one in find_wearers(desk) if one.body is not None]
     chosen = next((one for one in wearers if one.handle == body), None)
     if body and chosen is None:
         raise HTTPException(404)
@@ -51,22 +45,13 @@ def show(view: ViewDep, body: Annotated[str, Query(max_length=40)] = "", everyon
         fared_chart=_draw_fared(view, fared, everyone), sheets_chart=_draw_sheets(view, fared),
         reasons=fared.reasons[:REASONS], rails=_draw_spreads(view, spreads), spreads=spreads, wearers=wearers,
         chosen=chosen, taped=taped, taped_chart=_draw_taped(view, taped), statuses=STATUSES, outcomes=OUTCOMES,
-        everyone=everyone, silhouette=partial(_silhouette, view),
+        everyone=everyone, silhouette=partial(_silhouette, view), lacking=_lacking,
     )  # fmt: skip
 
 
-def _wearers(view: View) -> list[Wearer]:
-    """Every body file that can be read; the screen of bodies tells of the others."""
-    from halfinch.fit import load_body
-
-    folder, found = view.desk.settings.bodies, []
-    for path in sorted(folder.glob("*.toml")) if folder.is_dir() else []:
-        try:
-            body = load_body(path, view.desk.knowledge)
-        except BodyError:
-            continue
-        found.append(Wearer(view.desk.bodies.give(path), body.name or path.stem, body))
-    return found
+def _lacking(merchant: str, point: str) -> str:
+    """Address of the sizes of a merchant that do not tell a point."""
+    return Asked(merchant=merchant, ranges=((point, "", "", "untold"),)).address()
 
 
 def _draw_share(told: int, sizes: int) -> Markup:
