@@ -16,7 +16,7 @@ from halfinch.workbench.view import local_path
 FOLDER = Path(halfinch.workbench.__file__).parent
 SOURCES = {
     path.relative_to(FOLDER).as_posix(): path.read_text(encoding="utf-8")
-    for pattern in ("*.py", "*.html", "*.js")
+    for pattern in ("*.py", "*.html", "*.js", "*.svg")
     for path in FOLDER.rglob(pattern)
 }
 LITERAL = re.compile(r'"([a-z_]+(?:\.[A-Za-z0-9_]+)+)"')

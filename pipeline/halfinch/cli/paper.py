@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -101,14 +101,14 @@ def tailor(
     name: str, day: datetime | None, taped: str, schemas: Path | None, wait: float,
 ) -> None:  # fmt: skip
     """A tailor's ticket: the finished inseam and in which shoes. "Take up so much" only with --taped."""
-    from halfinch.fit.ticket import make_ticket
+    from halfinch.fit.ticket import make_ticket, read_taped
     from halfinch.knowledge import load
     from halfinch.present.papers import tailor_paper
     from halfinch.present.wording import load_wording
 
     if not garments:
         raise UsageError("name the pair with --garment; a ticket is for pairs that you have.")
-    inseams = list(_read_taped(taped))
+    inseams = list(read_taped(taped))
     if inseams and len(garments) > 1:
         raise UsageError("--taped is of one pair; write a ticket of its own for each.")
     knowledge, say = load(schemas), load_wording(language, unit)  # type: ignore[arg-type]
@@ -147,23 +147,12 @@ def garment(
     garment: str, catalogue: Path, output: Path, unit: str, language: str, schemas: Path | None, wait: float
 ) -> None:
     """A page of one garment: every size, what was held, and the sheets it stands on."""
-    from halfinch.fit.enquiry import find_enquiries, find_sheets
-    from halfinch.fit.garment import size_from_row
-    from halfinch.fit.matching import choose_garment
-    from halfinch.fit.sizes import open_sizes
     from halfinch.knowledge import load
-    from halfinch.present.papers import garment_paper
+    from halfinch.present.papers import read_garment
     from halfinch.present.wording import load_wording
 
     say = load_wording(language, unit)  # type: ignore[arg-type]
-    with open_sizes(catalogue, load(schemas), wait=wait, taped=False) as opened:
-        rows = choose_garment(opened, garment)
-    rows = rows[rows["garment_id"] == rows["garment_id"].iloc[0]]
-    sizes = [size_from_row({str(key): value for key, value in row.items()}) for row in rows.to_dict("records")]
-    first = sizes[0]
-    asked = find_enquiries(catalogue, first.merchant, [first.garment_id], wait=wait)
-    sheets = find_sheets(catalogue, first.garment_id, wait=wait)
-    _write("garment", garment_paper(sizes, asked[0] if asked else None, sheets, say), say, output)
+    _write("garment", read_garment(catalogue, garment, load(schemas), say, wait=wait), say, output)
 
 
 def _plan(
@@ -171,7 +160,7 @@ def _plan(
 ) -> tuple[Body, list[Plan]]:
     """The best size of each garment named, in that order; the best of all where none is named."""
     from halfinch.fit import check_body, load_body
-    from halfinch.fit.matching import choose_garment, find_matches, match_rows
+    from halfinch.fit.matching import find_plans
     from halfinch.fit.sizes import open_sizes
 
     wearer = load_body(body, knowledge)
@@ -180,25 +169,7 @@ def _plan(
     with open_sizes(catalogue, knowledge, wait=wait) as sizes:
         if not sizes.count():
             raise UsageError(f"{catalogue}: holds no sizes with clean figures yet; import sheets first.")
-        if not garments:
-            return wearer, list(find_matches(sizes, wearer, knowledge, top=top, shoe=shoe).plans)
-        plans: list[Plan] = []
-        for name in garments:
-            plans.extend(match_rows(choose_garment(sizes, name), wearer, knowledge, top=1, shoe=shoe).plans)
-    return wearer, plans
-
-
-def _read_taped(text: str) -> Iterator[float]:
-    from halfinch.fit.measure import MeasureError, read_inches
-
-    parts = [part.strip() for part in text.replace(";", ",").split(", ")] if text.strip() else []
-    if len(parts) > 2:
-        raise UsageError('--taped: one inseam, or the left and the right one as "30 1/4, 30 3/8".')
-    for part in parts:
-        try:
-            yield read_inches(part)
-        except MeasureError as error:
-            raise UsageError(f"--taped {part!r}: {error}.") from None
+        return wearer, find_plans(sizes, wearer, garments, knowledge, top=top, shoe=shoe)
 
 
 def _day_of(day: datetime | None) -> date:

@@ -39,12 +39,13 @@ def compare_garments(
 ) -> Comparison:
     """The best size of each garment named, beside the wearer's first favourite pair. Raises UsageError for a garment
     that is not there."""
-    from halfinch.fit.matching import choose_garment, match_rows
+    from halfinch.fit.matching import find_plans
 
-    plans: list[Plan] = []
-    for name in names:
-        found = match_rows(choose_garment(sizes, name), body, knowledge, top=1, shoe=shoe)
-        plans.extend(found.plans)
+    return compare_plans(find_plans(sizes, body, names, knowledge, shoe=shoe) if names else [], body)
+
+
+def compare_plans(plans: Sequence[Plan], body: Body) -> Comparison:
+    """Plans of one wearer beside her first favourite pair."""
     pair = body.pairs[0] if body.pairs else None
     return Comparison(pair, tuple(plans), tuple(_row(point, pair, plans) for point in ROWS))
 

@@ -85,6 +85,19 @@ def find_enquiries(
     return tuple(sorted(told, key=lambda e: (e.style or e.style_code, e.style_code, e.block, e.garment_id)))
 
 
+def find_asked_merchants(path: str | Path, *, wait: float = 30.0) -> tuple[str, ...]:
+    """Merchants to whom there is something to ask, by name."""
+    from halfinch.catalogue import store
+
+    lacking = " OR ".join(f"{point} IS NULL" for point in NEEDED)
+    with store.reading(Path(path), wait) as connection:
+        found = connection.execute(
+            f"""SELECT merchant FROM sizes WHERE {lacking}
+                UNION SELECT merchant FROM current_figures WHERE status = 'held' ORDER BY merchant"""
+        ).fetchall()
+    return tuple(merchant for (merchant,) in found if merchant)
+
+
 HELD = """
     SELECT f.garment_id, f.merchant, f.style, f.style_code, g.block, f.size, f.length, f.point, f.raw, f.sheet, f.place,
            coalesce((SELECT min(message) FROM current_findings d

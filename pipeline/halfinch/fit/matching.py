@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any
 from halfinch.errors import UsageError
 from halfinch.fit.body import Body
 from halfinch.fit.body_file import load_body
-from halfinch.fit.garment import size_from_row
+from halfinch.fit.garment import GarmentSize, size_from_row
 from halfinch.fit.plan import Plan
 from halfinch.fit.planning import make_plan
 from halfinch.fit.rank import Judging, rank_best
@@ -152,6 +152,26 @@ def _is_id(row: Mapping[Any, Any], wanted: str) -> bool:
 
 def _fold(text: object) -> str:
     return " ".join(str(text).casefold().split())
+
+
+def find_plans(
+    sizes: Sizes, body: Body, names: Sequence[str], knowledge: Knowledge, *, top: int = 5, shoe: str = ""
+) -> list[Plan]:
+    """The best size of each garment named, in that order; the best of all where none is named."""
+    if not names:
+        return list(find_matches(sizes, body, knowledge, top=top, shoe=shoe).plans)
+    return [
+        plan
+        for name in names
+        for plan in match_rows(choose_garment(sizes, name), body, knowledge, top=1, shoe=shoe).plans
+    ]
+
+
+def choose_size(sizes: Sizes, garment_id: str, size: str, length: str) -> GarmentSize | None:
+    """One size of one garment, None where there is none."""
+    named = "r.garment_id = $garment_id AND r.size = $size AND r.length = $length"
+    rows = sizes.fetch_where(named, {"garment_id": garment_id, "size": size, "length": length}).to_dict("records")
+    return size_from_row({str(key): value for key, value in rows[0].items()}) if rows else None
 
 
 def load_bodies(folder: Path, knowledge: Knowledge) -> list[tuple[str, Body]]:

@@ -9,7 +9,7 @@ from halfinch.fit.body import Body, Shoe
 from halfinch.fit.doubt import weigh_plan
 from halfinch.fit.garment import GarmentSize
 from halfinch.fit.judge import judge_girth, judge_inseam, judge_opening, judge_rise, judge_waist
-from halfinch.fit.leg import SAME
+from halfinch.fit.leg import SAME, Target, find_target
 from halfinch.fit.look import Look, find_look, find_silhouette
 from halfinch.fit.make_leg import make_leg
 from halfinch.fit.plan import BEFORE_CUTTING, HemFor, Leg, Plan
@@ -35,13 +35,14 @@ def choose_shoe(body: Body, name: str = "") -> Shoe | None:
 
 def make_plan(
     garment: GarmentSize, body: Body, knowledge: Knowledge, *, shoe: str = "",
-    merchant_knee: float | None = None, weigh: bool = True, ask: bool = True,
+    merchant_knee: float | None = None, weigh: bool = True, ask: bool = True, finished: float | None = None,
 ) -> Plan:  # fmt: skip
     """The whole plan.
 
     `shoe`: which of the body's shoes the hem is aimed at; `merchant_knee`: the merchant's usual knee line, else the
     garment's own; `weigh`: whether to reckon the chance; `ask`: also each point's, both as bought and hemmed, and what
-    is most worth asking (the slow part). Raises UsageError for shoes that are not there.
+    is most worth asking (the slow part); `finished`: a finished inseam to try, inches, in place of the one that body
+    and shoes want. Raises UsageError for shoes that are not there.
     """
     aimed = choose_shoe(body, shoe)
     silhouette, inferred = find_silhouette(
@@ -50,7 +51,8 @@ def make_plan(
     look = find_look(silhouette, inferred, garment.fabric, garment.stretch, garment.state, body, knowledge)
     if merchant_knee is None:
         merchant_knee = garment.merchant_knee
-    leg, notes = make_leg(garment, body, look, aimed, knowledge, merchant_knee, body.taste.turn_up)
+    aim = None if finished is None else _aim_at(finished, garment, body, look, aimed, knowledge)
+    leg, notes = make_leg(garment, body, look, aimed, knowledge, merchant_knee, body.taste.turn_up, aim)
     level = find_level(body, garment.inches("front_rise"), knowledge)
     points = judge_points(garment, body, look, leg, level, notes.lacking, knowledge)
     verdict = give_verdict(points, bool(notes.cautions), knowledge)
@@ -87,6 +89,15 @@ def make_plan(
         assumptions=_assume(garment, look, level, notes.assumptions),
         advises=advise_hem(leg, alterations, knowledge),
     )  # fmt: skip
+
+
+def _aim_at(
+    finished: float, garment: GarmentSize, body: Body, look: Look, shoe: Shoe | None, knowledge: Knowledge
+) -> Target:
+    """A hem to try: the wearer's own target moved to `finished`, so that heights stay those of the same wearer."""
+    own = find_target(body, shoe, look.clearance, look.look, garment.inches("front_rise"), knowledge)
+    reach = own.reach if own is not None else None
+    return Target(finished, None, reach=reach, notes=("finished inseam as asked for",), asked=True)
 
 
 def judge_points(

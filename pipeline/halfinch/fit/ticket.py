@@ -6,7 +6,7 @@ figure is within its tolerance and no scissors should trust it.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -63,6 +63,20 @@ class Ticket:
     low_in: tuple[str, ...] = ()
     """Shoes in which this hem can be trodden on."""
     day: date | None = None
+
+
+def read_taped(text: str) -> Iterator[float]:
+    """Inseams taped off one pair as typed: "30 1/4, 30 3/8" is left and right. Raises UsageError."""
+    from halfinch.fit.measure import MeasureError, read_inches
+
+    parts = [part.strip() for part in text.replace(";", ",").split(", ")] if text.strip() else []
+    if len(parts) > 2:
+        raise UsageError('taped: one inseam, or the left and the right one as "30 1/4, 30 3/8".')
+    for part in parts:
+        try:
+            yield read_inches(part)
+        except MeasureError as error:
+            raise UsageError(f"taped {part!r}: {error}.") from None
 
 
 def make_ticket(plan: Plan, knowledge: Knowledge, taped: Sequence[float] = (), day: date | None = None) -> Ticket:

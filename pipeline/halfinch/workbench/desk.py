@@ -44,6 +44,21 @@ class Desk:
     def pictures(self) -> Pictures:
         return Pictures(self.catalogue, self.settings.wait)
 
+    shortlists: dict[str, list[str]] = field(default_factory=dict, repr=False)
+    """Handle of a body to the pairs kept for it, until the server stops."""
+
+    def kept(self, handle: str) -> list[str]:
+        """The pairs on a wearer's shortlist, in the order in which they were put there."""
+        return list(self.shortlists.get(handle, ()))
+
+    def keep(self, handle: str, pair: str) -> None:
+        """Puts a pair on the shortlist, or takes it off."""
+        pairs = self.shortlists.setdefault(handle, [])
+        if pair in pairs:
+            pairs.remove(pair)
+        else:
+            pairs.append(pair)
+
     @property
     def catalogue(self) -> Path:
         return self.settings.catalogue

@@ -13,24 +13,29 @@ LEFT, RIGHT = 9.5, 22.5
 """Room beside the pair for the words, inches."""
 
 
-def draw_front(scene: Scene, say: Wording, title: str, shoe: str = "", name: str = "front") -> str:
-    """SVG of one scene. `shoe`: the shoes it stands in, for the words; `name` keeps drawings of one page apart."""
+def draw_front(
+    scene: Scene, say: Wording, title: str, shoe: str = "", name: str = "front", *, bare: bool = False
+) -> str:
+    """SVG of one scene. `shoe`: the shoes it stands in, for the words; `name` keeps drawings of one page apart;
+    `bare`: without words and dimension lines, for where it stands small (the alternative text says all of it)."""
     parts: list[str] = []
     axis = _axis(scene)
     wide = max(axis * 2, *(edge.half_width for edge in (*scene.top, *scene.body)), 6.0)
-    parts.append(path([(-wide - LEFT + 1.0, 0.0), (wide + RIGHT - 8.0, 0.0)], "floor"))
+    left, right = (1.5, 1.5) if bare else (LEFT, RIGHT)
+    parts.append(path([(-wide - left + 1.0, 0.0), (wide + (1.0 if bare else RIGHT - 8.0), 0.0)], "floor"))
     parts += _wearer(scene)
     hemmed = scene.worn is not scene.sold
     parts += _leg(scene.sold, axis, -1, "sold" if hemmed else "cloth", scene)
     parts += _leg(scene.worn, axis, 1, "cloth", scene)
     parts += _cut_away(scene, axis, name)
     parts += _top(scene)
-    parts += _knees(scene, axis, wide, say)
-    parts += _rise(scene, wide, say)
-    parts += _measures(scene, axis, wide, hemmed, say)
-    top = max([edge.height for edge in (*scene.top, *scene.body)] + [scene.crotch]) + 4.5
-    low = min(0.0, scene.sold.hem, scene.worn.hem) - 6.6
-    return frame(parts, (-wide - LEFT, top, wide + RIGHT, low), title, tell_scene(scene, say, shoe), name)
+    top = max([edge.height for edge in (*scene.top, *scene.body)] + [scene.crotch]) + (1.0 if bare else 4.5)
+    low = min(0.0, scene.sold.hem, scene.worn.hem) - (1.0 if bare else 6.6)
+    if not bare:
+        parts += _knees(scene, axis, wide, say)
+        parts += _rise(scene, wide, say)
+        parts += _measures(scene, axis, wide, hemmed, say)
+    return frame(parts, (-wide - left, top, wide + right, low), title, tell_scene(scene, say, shoe), name)
 
 
 def _axis(scene: Scene) -> float:
@@ -77,7 +82,7 @@ def _cut_away(scene: Scene, axis: float, name: str) -> list[str]:
         (axis - one.half_width, one.height), (axis + one.half_width, one.height),
         (axis + other.half_width, other.height), (axis - other.half_width, other.height),
     ]  # fmt: skip
-    return [path(shape, "sold", closed=True).replace("<path ", f'<path style="fill:url(#{name}-cut)" ')]
+    return [path(shape, "sold", closed=True).replace("<path ", f'<path fill="url(#{name}-cut)" ')]
 
 
 def _top(scene: Scene) -> list[str]:

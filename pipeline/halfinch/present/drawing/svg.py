@@ -108,11 +108,13 @@ def _hatch(name: str) -> str:
 # Told apart by line and hatching alone, so that a copy in black and white says the same.
 STYLE = """
 .drawing text{font:14px system-ui,'DejaVu Sans',sans-serif;fill:currentColor}.drawing .small{font-size:12px}
-.drawing .head{font-weight:600}.drawing path{fill:none;stroke:currentColor;stroke-linejoin:round;stroke-linecap:round}
-.drawing .cloth{stroke-width:2.1;fill:#8a97a6;fill-opacity:.13}.drawing .sold{stroke-width:1.5;stroke-dasharray:7 3.5}
+.drawing .head{font-weight:600}.drawing path{stroke:currentColor;stroke-linejoin:round;stroke-linecap:round}
+.drawing path:not([fill]){fill:none}
+.drawing path.cloth{stroke-width:2.1;fill:#8a97a6;fill-opacity:.13}
+.drawing .sold{stroke-width:1.5;stroke-dasharray:7 3.5}
 .drawing .guess{stroke-width:1.5;stroke-dasharray:2.5 2.5}.drawing .wearer{stroke-width:1.1;stroke-dasharray:.2 3.4}
 .drawing .floor{stroke-width:2.6}.drawing .dim{stroke-width:.9}.drawing .tie{stroke-width:.5;stroke-opacity:.7}
 .drawing .knee{stroke-width:1.2;stroke-dasharray:9 3 2 3}
 .drawing .band{stroke-width:5;stroke-opacity:.35;stroke-linecap:butt}
-.drawing .hatch{stroke-width:1.2}.drawing .solid{fill:currentColor;stroke:none}.drawing .warn{stroke-width:2.6}
+.drawing .hatch{stroke-width:1.2}.drawing path.solid{fill:currentColor;stroke:none}.drawing .warn{stroke-width:2.6}
 """.replace("\n", "")  # fmt: skip

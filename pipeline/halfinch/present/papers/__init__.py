@@ -5,10 +5,10 @@ plain text for a message. Tailor and merchant get garment figures only: what the
 Begin reading at `render`.
 """
 
-from halfinch.present.papers.client import client_paper
-from halfinch.present.papers.garment import garment_paper
+from halfinch.present.papers.client import client_entry, client_paper
+from halfinch.present.papers.garment import garment_paper, read_garment
 from halfinch.present.papers.merchant import merchant_paper
 from halfinch.present.papers.render import render
 from halfinch.present.papers.tailor import tailor_paper
 
-__all__ = ["client_paper", "garment_paper", "merchant_paper", "render", "tailor_paper"]
+__all__ = ["client_entry", "client_paper", "garment_paper", "merchant_paper", "read_garment", "render", "tailor_paper"]

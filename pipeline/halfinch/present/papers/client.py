@@ -21,11 +21,14 @@ def client_paper(
     plans: Sequence[Plan], scenes: Sequence[Scene | None], say: Wording, title: str = ""
 ) -> dict[str, Any]:
     """Facts for `render("client", ...)`; `scenes` one a plan, None where nothing can be drawn."""
-    entries = [_entry(plan, scene, say, number) for number, (plan, scene) in enumerate(zip(plans, scenes, strict=True))]
+    entries = [
+        client_entry(plan, scene, say, number) for number, (plan, scene) in enumerate(zip(plans, scenes, strict=True))
+    ]
     return {"title": title or say.word("A shortlist of trousers"), "entries": entries}
 
 
-def _entry(plan: Plan, scene: Scene | None, say: Wording, number: int) -> dict[str, Any]:
+def client_entry(plan: Plan, scene: Scene | None, say: Wording, number: int) -> dict[str, Any]:
+    """One pair: name, verdict, price, chance, front and hems (SVG), facts, cautions, lists."""
     garment, price, shoe = plan.garment, plan.price, plan.shoe.name if plan.shoe is not None else ""
     name = name_pair(
         say, garment.style, garment.style_code, garment.size, garment.length, garment.merchant, garment.colour

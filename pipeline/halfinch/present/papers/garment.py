@@ -3,14 +3,34 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from pathlib import Path
 from typing import Any
 
 from halfinch.fit.enquiry import Enquiry
 from halfinch.fit.garment import GarmentSize
+from halfinch.knowledge import Knowledge
 from halfinch.present.papers.render import name_pair, say_place
 from halfinch.present.wording import Wording
 
 POINTS = ("front_rise", "back_rise", "inseam", "outseam", "waist", "hip", "thigh", "knee", "leg_opening")
+
+
+def read_garment(
+    catalogue: Path, name: str, knowledge: Knowledge, say: Wording, *, wait: float = 30.0
+) -> dict[str, Any]:
+    """Facts of the first garment that `name` names, out of a catalogue. Raises UsageError, CatalogueError."""
+    from halfinch.fit.enquiry import find_enquiries, find_sheets
+    from halfinch.fit.garment import size_from_row
+    from halfinch.fit.matching import choose_garment
+    from halfinch.fit.sizes import open_sizes
+
+    with open_sizes(catalogue, knowledge, wait=wait, taped=False) as opened:
+        rows = choose_garment(opened, name)
+    rows = rows[rows["garment_id"] == rows["garment_id"].iloc[0]]
+    sizes = [size_from_row({str(key): value for key, value in row.items()}) for row in rows.to_dict("records")]
+    asked = find_enquiries(catalogue, sizes[0].merchant, [sizes[0].garment_id], wait=wait)
+    sheets = find_sheets(catalogue, sizes[0].garment_id, wait=wait)
+    return garment_paper(sizes, asked[0] if asked else None, sheets, say)
 
 
 def garment_paper(
