@@ -106,7 +106,7 @@ class SheetResult:
     reader: str = ""
     merchant: str = ""
     outcome: str = "nothing"
-    """read | partly | nothing | failed"""
+    """read | partly | nothing | scanned | failed"""
     message: str = ""
     garments: tuple[Garment, ...] = ()
     figures: tuple[Figure, ...] = ()

@@ -98,7 +98,7 @@ def test_importing_twice_is_once(shop: Shop) -> None:
     assert shop.ask(counts) == before
 
 
-@pytest.mark.parametrize("outcome", ["read", "partly", "nothing", "failed"])
+@pytest.mark.parametrize("outcome", ["read", "partly", "nothing", "scanned", "failed"])
 def test_every_outcome_is_a_row_of_sheets(shop: Shop, outcome: str) -> None:
     figures = (figure("inseam", 29),) if outcome in ("read", "partly") else ()
     shop.land(sheet("a.csv", *figures, outcome=outcome, message="why", log="Traceback" if outcome == "failed" else ""))

@@ -9,8 +9,11 @@ import pytest
 from small_sheets import read_sheet, show, want
 
 from halfinch import knowledge
+from halfinch.interpret import interpret
 from halfinch.interpret.finish import read_share
 from halfinch.interpret.prices import read_price
+from halfinch.readers.pdf import SCANNED
+from halfinch.sheet import Sheet
 
 PRICES = [
     pytest.param("€ 89,90", "", Decimal("89.90"), "EUR", id="euro before, comma"),
@@ -98,6 +101,7 @@ def test_outcome() -> None:
     assert read_sheet("# Jeans", [["POM (in)", "4"], ["Inseam", "30"]]).outcome == "read"
     nothing = read_sheet("# A letter", "Dear reader")
     assert (nothing.outcome, bool(nothing.message)) == ("nothing", True)
+    assert interpret(Sheet("scan.pdf", "pdf", "pdf", warnings=(SCANNED,)), knowledge.load()).outcome == "scanned"
 
 
 def test_every_finding_points_at_figures_that_exist() -> None:

@@ -11,7 +11,7 @@ import pytest
 from pdf_press import Look, draw_prose, draw_table, finish, new_canvas
 
 from halfinch.errors import SheetError
-from halfinch.readers.pdf import read, suits
+from halfinch.readers.pdf import SCANNED, read, suits
 from halfinch.sheet import HIDDEN, MARKS, STRUCK, Grid, Sheet
 
 
@@ -470,6 +470,23 @@ def test_picture_only_page_is_told_and_other_pages_go_on() -> None:
     assert sheet.warnings == ("page 2 has no text (an image?)",)
     assert sheet.pages == 2
     assert len(sheet.grids) == 1
+
+
+def test_a_file_of_pictures_alone_is_told_as_scanned() -> None:
+    from PIL import Image
+    from reportlab.lib.utils import ImageReader
+
+    canvas, out = new_canvas()
+    for _ in range(2):
+        canvas.drawImage(ImageReader(Image.new("L", (60, 80), 90)), 0, 0, 595, 842)
+        canvas.showPage()
+    assert read(finish(canvas, out), "scan.pdf").warnings == (SCANNED,)
+
+
+def test_empty_pages_are_no_scan() -> None:
+    canvas, out = new_canvas()
+    canvas.showPage()
+    assert read(finish(canvas, out), "empty.pdf").warnings == ("page 1 is empty",)
 
 
 def locked() -> bytes:

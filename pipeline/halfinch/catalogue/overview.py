@@ -8,7 +8,7 @@ from pathlib import Path
 
 from halfinch.catalogue import store, tables
 
-OUTCOMES = ("read", "partly", "nothing", "failed")
+OUTCOMES = ("read", "partly", "nothing", "scanned", "failed")
 STATUSES = ("accepted", "assumed", "held", "set_aside")
 
 

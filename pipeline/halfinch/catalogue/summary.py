@@ -109,7 +109,7 @@ def list_sheets(
         rows = connection.execute(
             """SELECT sheet_id, count(*) OVER () FROM current_sheets
                WHERE contains(lower(sheet || ' ' || merchant), lower(?))
-                   AND (? <> 'failed' OR outcome IN ('failed', 'partly'))
+                   AND (? <> 'failed' OR outcome IN ('failed', 'scanned', 'partly'))
                    AND (? <> 'held' OR sheet_id IN (SELECT sheet_id FROM current_figures WHERE status = 'held'))
                ORDER BY sheet, sheet_id LIMIT ? OFFSET ?""",
             [find, only, only, limit, offset],

@@ -97,7 +97,7 @@ SHEETS = _table(
     ("pages", "INTEGER", "pages or worksheets; 0 where the format has none"),
     ("imported_at", "TIMESTAMP", "UTC; first import"),
     ("reader", TEXT, "reader and engine of the latest reading"),
-    ("outcome", TEXT, "read | partly | nothing | failed, by the latest reading"),
+    ("outcome", TEXT, "read | partly | nothing | scanned | failed, by the latest reading"),
     ("message", TEXT, "one sentence on an outcome other than read"),
 )
 READINGS = _table(

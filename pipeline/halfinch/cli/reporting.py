@@ -98,7 +98,7 @@ def _print_sheets(lines: tuple[SheetLine, ...], *, everything: bool) -> None:
 
 
 def _worth_showing(lines: tuple[SheetLine, ...]) -> list[SheetLine]:
-    return [line for line in lines if line.outcome in ("failed", "partly") or line.held]
+    return [line for line in lines if line.outcome in ("failed", "scanned", "partly") or line.held]
 
 
 def _print_held(held: tuple[HeldFigure, ...], *, everything: bool) -> None:
@@ -176,8 +176,14 @@ def tell_habits(catalogue: Path, wait: float) -> None:
 
 def _in_one_line(report: Report) -> str:
     lines = report.lines
-    kinds = {kind: sum(line.outcome == kind for line in lines) for kind in ("read", "partly", "nothing", "failed")}
-    words = {"read": "read", "partly": "read partly", "nothing": "without figures of ours", "failed": "failed"}
+    words = {
+        "read": "read",
+        "partly": "read partly",
+        "nothing": "without figures of ours",
+        "scanned": "scanned, without text",
+        "failed": "failed",
+    }
+    kinds = {kind: sum(line.outcome == kind for line in lines) for kind in words}
     told = ", ".join(f"{number} {words[kind]}" for kind, number in kinds.items() if number) or "none"
     accepted, assumed, held = (sum(getattr(line, name) for line in lines) for name in ("accepted", "assumed", "held"))
     known = f" ({_count(report.unchanged, 'file')} known already)" if report.unchanged else ""

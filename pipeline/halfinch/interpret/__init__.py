@@ -31,6 +31,7 @@ from halfinch.interpret.words import phrasebook
 from halfinch.knowledge import Knowledge
 from halfinch.knowledge.spec_habits import Habits
 from halfinch.plausibility import judge
+from halfinch.readers.pdf import SCANNED
 from halfinch.readers.torn_ends import PAGE_TORN
 from halfinch.sheet import Sheet
 
@@ -106,6 +107,8 @@ def finish_result(sheet: Sheet, garments: list[Garment], figures: list[Figure], 
     outcome = "nothing" if not figures else "read"
     if (sheet.warnings and outcome == "read") or PAGE_TORN in sheet.warnings:
         outcome = "partly"
+    if outcome == "nothing" and SCANNED in sheet.warnings:
+        outcome = "scanned"
     message = "; ".join(sheet.warnings)
     if outcome == "nothing" and not message:
         message = "no measurement of trousers found in it"

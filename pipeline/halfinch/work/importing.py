@@ -69,7 +69,7 @@ class Report:
 
     @property
     def exit_status(self) -> int:
-        if any(line.outcome in ("failed", "partly") for line in self.lines):
+        if any(line.outcome in ("failed", "scanned", "partly") for line in self.lines):
             return 3
         return 4 if self.held else 0
 

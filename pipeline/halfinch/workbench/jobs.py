@@ -39,7 +39,7 @@ class Line:
 
     sheet: str
     outcome: str
-    """read | partly | nothing | failed | known"""
+    """read | partly | nothing | scanned | failed | known"""
     message: str = ""
     accepted: int = 0
     assumed: int = 0

@@ -23,10 +23,11 @@ from halfinch.readers.pdf.pages import Assembly, find_chrome, signatures
 from halfinch.readers.pdf.sideways import join_sideways
 from halfinch.sheet import Sheet
 
-__all__ = ["read", "suits"]
+__all__ = ["SCANNED", "read", "suits"]
 
 BROKEN_SHARE = 0.2  # of a page's letters: more without a meaning and the page is read by the second engine
 UNSAID = frozenset(("", "untitled", "anonymous", "unspecified", "unknown"))  # what writers put where nobody said it
+SCANNED = "scanned: no text. Let a text recognition (OCR) go over it and import what it makes, or type the figures off."
 SCAN_SHARE = 0.6  # of the page: a picture this large over invisible letters is a scan
 
 
@@ -63,6 +64,8 @@ def read(data: bytes, name: str) -> Sheet:
     finally:
         document.close()
     warnings = tuple(dict.fromkeys([*reader.warnings, *assembly.warnings]))
+    if reader.pictures and not assembly.grids and not assembly.texts:
+        warnings = (SCANNED,)
     if reader.failed == pages:
         raise SheetError(f"{name}: no page of the PDF could be read; it is damaged or cut short, fetch it again")
     engine = "pdf (pdfium, pdfplumber)"
@@ -79,6 +82,8 @@ class _Pages:
         self.tried = False
         self.warnings: list[str] = []
         self.failed = 0
+        self.pictures = 0
+        """Pages with something on them, and no letter."""
 
     def turned(self, count: int) -> Iterator[Turned]:
         try:
@@ -119,11 +124,9 @@ class _Pages:
 
     def _warn_of_pictures(self, ink: PageInk) -> None:
         if not ink.glyphs and not ink.warnings:
-            self.warnings.append(
-                f"page {ink.number} has no text (an image?)"
-                if ink.pictures or ink.rules
-                else f"page {ink.number} is empty"
-            )
+            seen = bool(ink.pictures or ink.rules or ink.areas)
+            self.pictures += seen
+            self.warnings.append(f"page {ink.number} {'has no text (an image?)' if seen else 'is empty'}")
         elif ink.glyphs and picture_share(ink) > SCAN_SHARE and all(glyph.style.unseen for glyph in ink.glyphs):
             self.warnings.append(f"page {ink.number} is a scanned image; the text laid under it may be misread")
 
