@@ -108,6 +108,7 @@ def test_titles_broken_in_their_cells_name_the_tables_side_by_side() -> None:
     "lines",
     [
         pytest.param(["Band 34,5 cm (13½ in) 36 cm (14¼ in)", "Hips 50,5 cm (19¾ in) 51,5 cm (20¼ in)"], id="units"),
+        pytest.param(["38 - 16 CM - 65,5 CM - 92,5 CM - 4 CM", "40 - 16 CM - 68 CM - 95 CM - 4 CM"], id="dashes"),
         pytest.param(["Back rise with the band 14 14 1/4 14 1/2 14 3/4", "Hip 38 39 40 41"], id="fractions"),
     ],
 )
@@ -117,6 +118,41 @@ def test_rows_typed_as_text_stay_lines(lines: list[str]) -> None:
     for k, line in enumerate(lines):
         canvas.drawString(50, 700 - 11 * k, line)
     assert [text.text for text in read(finish(canvas, out), "made.pdf").texts] == lines
+
+
+def test_a_label_and_its_figures_with_one_blank_between_all_are_a_line() -> None:
+    """Drawn word by word, so that only the white tells."""
+    from reportlab.pdfbase.pdfmetrics import stringWidth
+
+    lines = [
+        "Front rise (excl. waistband) 10.5 10.75 11 11.5",
+        "Back rise inc. WB 14.75 15.25 15.5 16",
+        "Hem 8.5 9 9.5 10",
+    ]
+    texts: Texts = []
+    for k, line in enumerate(lines):
+        x = 50.0
+        for word in line.split():
+            texts.append((x, 700 - 12 * k, word))
+            x += stringWidth(word + " ", "Helvetica", 8)
+    sheet = read(draw(texts), "made.pdf")
+    assert ([text.text for text in sheet.texts], sheet.grids) == (lines, ())
+
+
+AT = (50.0, 120.0, 150.0, 180.0)
+
+
+def test_labels_that_end_in_a_colon_are_no_titles() -> None:
+    rows = [["Point", "8", "10", "12"], ["Waist:", "30", "31", "32"], ["Hip:", "40", "41", "42"]]
+    rows += [["Front rise with", "10", "11", "12"], ["Hem:", "15", "16", "17"]]
+    texts: Texts = [*lay(rows, AT, step=22), (50, 625, "Waistband:")]
+    assert grids_of(draw(texts))[0][3:] == [["Front rise with Waistband:", *rows[3][1:]], rows[4]]
+
+
+def test_the_rest_of_a_last_label_whose_bracket_is_open() -> None:
+    rows = [*ROWS, ["Inseam (from", "30", "30", "30"]]
+    texts: Texts = [*lay(rows), (50, 635, "Crotch)")]
+    assert grids_of(draw(texts))[0][-1] == ["Inseam (from Crotch)", "30", "30", "30"]
 
 
 def test_what_writers_put_where_nobody_said_it_is_not_said() -> None:

@@ -28,6 +28,7 @@ _NUMBER = re.compile(r"[-+±]?\d+")
 _FRACTION = re.compile(r"(\d+[/⁄]\d+|[¼½¾⅛⅜⅝⅞⅓⅔])[\"”″]?")
 _FINISHED = re.compile(r"\d+[/⁄]\d+|\d*[¼½¾⅛⅜⅝⅞⅓⅔]|\d+[.,]\d{1,2}")
 _UNIT = re.compile(r"(in|cm|mm|m|\"|”|″|inch|inches|zoll|pouces?|%)[.)]?", re.IGNORECASE)
+_LABEL = re.compile(r"(?!inch|zoll|pouce)[^\W\d_]{4}", re.IGNORECASE)
 _JOINT = re.compile(r"\s[/|–-]\s|\s?\((?=\d)")
 _SIDE = re.compile(r"^[-+±≈~]?\d[^A-Za-z]*(?:[A-Za-z]{1,6}\.?)?[^A-Za-z]*$")
 _FIGURE = re.compile(r"^[^\w]*(?:[A-Z$€£¥]{0,3}\s?)?[-+±(≈~<>≤≥]*\d[^A-Za-z]*(?:[A-Za-z°%]{1,4}\.?)?[^A-Za-z]*$")
@@ -144,6 +145,9 @@ def cell_text(chunks: list[Chunk]) -> str:
         return "".join(word.text for chunk in chunks for word in chunk.words)
     text = chunks[0].text
     for upper, lower in itertools.pairwise(chunks):
+        if upper.words[-1].spacing > 0 and _spaced(lower.words[0]):
+            text += _letters_joined(lower)  # a letter-spaced word broken anywhere by its narrow cell
+            continue
         mixed = _NUMBER.fullmatch(upper.words[-1].text) and _FRACTION.fullmatch(lower.words[0].text)
         running = len(upper.words) >= RUNNING and any(char.isalpha() for char in upper.text)
         text += ("" if whole(text, lower.text) else " " if mixed or running else "\n") + lower.text
@@ -157,6 +161,17 @@ def _spaced_over_lines(chunks: list[Chunk]) -> bool:
     if not all(alone or word.spacing > 0 for alone, word in zip(single, words, strict=True)):
         return False
     return sum(single) >= SPACED or (any(single) and not all(single))
+
+
+def _spaced(word: Word) -> bool:
+    return word.spacing > 0 or (len(word.text) == 1 and word.text.isalpha())
+
+
+def _letters_joined(chunk: Chunk) -> str:
+    """The text of a chunk whose first letters stand one by one: ``O S O ) (cm)`` -> ``OSO) (cm)``."""
+    alone = list(itertools.takewhile(lambda word: len(word.text) == 1, chunk.words))
+    rest = " ".join(word.text for word in chunk.words[len(alone) :])
+    return " ".join(filter(None, ("".join(word.text for word in alone), rest)))
 
 
 def group_lines(words: Iterable[Word]) -> list[list[Word]]:
@@ -188,6 +203,9 @@ def make_lines(words: Iterable[Word]) -> list[Line]:
 
 def make_chunks(words: list[Word]) -> list[Chunk]:
     """Cut one line where a gap is wider than between words."""
+    labelled = words[0].text[0].isalpha() or any(_LABEL.match(word.text) for word in words)
+    if labelled and not any(map(_parts, words, words[1:])):
+        return [make_chunk(words)]  # a label and its figures typed with one blank between all of them
     chunks: list[list[Word]] = [[words[0]]]
     for left, right in itertools.pairwise(words):
         if _divides(left, right):
@@ -198,14 +216,18 @@ def make_chunks(words: list[Word]) -> list[Chunk]:
 
 
 def _divides(left: Word, right: Word) -> bool:
+    figures = _FINISHED.fullmatch(left.text) is not None and right.text[0].isdigit()
+    return _parts(left, right) or figures  # after a fraction or decimals comes another figure, even one blank further
+
+
+def _parts(left: Word, right: Word) -> bool:
+    """True when the white between two words is no blank."""
     size = max(left.size, right.size)
     gap = right.x0 - left.x1 - 2 * max(min(left.spacing, right.spacing), 0.0)
     if right.led:
         return right.style is not left.style or (not right.text[0].isalpha() and right.text[0] not in "([")
     if left.text in BULLETS:
         return gap > 5 * size
-    if _FINISHED.fullmatch(left.text) and right.text[0].isdigit():
-        return True  # after a fraction or decimals comes another figure, even one blank further
     if typed_blank(left, right):
         return gap > max(BLANK_GAP, 1.6 * right.style.space) * size
     limit = max(CHUNK_GAP, 1.3 * right.style.space) * size

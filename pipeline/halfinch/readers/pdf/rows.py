@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 import re
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from statistics import median
 
 from halfinch.readers.pdf.columns import Placed
@@ -16,6 +16,7 @@ LEADING = 1.34  # base line to base line within one text, in letter sizes
 OVERLAP = 0.85  # base lines nearer than this many letter sizes: the letters overlap in height, so it is one row
 AS_ROWS = 0.97  # of the usual distance between rows: so far from each other are two lines of two rows
 WHITE = 1.25  # of the distance between the lines of one row: so much further apart are rows told by white alone
+COLONS = ":："
 CLOSER = 0.82  # of the usual distance between rows: nearer than that is the same row
 
 _GOES_ON = re.compile(r"^[a-zà-ÿ(\[/+&,;–—-]")
@@ -36,6 +37,8 @@ class RowLine:
     """A cell begins in this line that goes on below it."""
     held: bool = False
     """A cell begun above goes on in this line or below it."""
+    colons: bool = False
+    """Labels of this table end in a colon, so one is no title for it."""
     apart: bool = False
     """The lower row of a two-row head: it never goes on with the row above."""
 
@@ -55,7 +58,9 @@ class RowLine:
     def title(self) -> bool:
         """Looks like a title row: bold, ends in a colon, or all capitals."""
         text = " ".join(item.chunk.text for item in self.placed)
-        return text.endswith(":") or (text.isupper() and len(text) > 3) or all(i.chunk.bold for i in self.placed)
+        if (text[-1:] in COLONS and not self.colons) or (text.isupper() and len(text) > 3):
+            return True
+        return all(item.chunk.bold for item in self.placed)
 
 
 @dataclass(slots=True)
@@ -160,6 +165,9 @@ def _joins(lines: list[RowLine]) -> list[bool]:
     seen_figures = lines[0].figures > 0
     first = next((i for i, line in enumerate(lines) if line.figures and line.figures >= 0.5 * len(line.placed)), 0)
     lead = lines[first].base - lines[first - 1].base if first else None
+    labels = [item.chunk.text for line in lines if not line.label_only for item in line.placed if item.first == 0]
+    if sum(label[-1] in COLONS for label in labels) >= 0.5 * len(labels):
+        lines = [replace(line, colons=True) for line in lines]
     start = 0  # where the row that is being gathered begins
     for i in range(1, len(lines)):
         before, line = lines[i - 1], lines[i]

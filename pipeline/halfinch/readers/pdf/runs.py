@@ -12,7 +12,7 @@ from statistics import median
 from halfinch.readers.pdf.bound import Bound, held_together, in_rows, merge_bound
 from halfinch.readers.pdf.columns import Strip, find_strips
 from halfinch.readers.pdf.ink import Rule
-from halfinch.readers.pdf.lines import UNSPACED, Chunk, Line
+from halfinch.readers.pdf.lines import UNSPACED, Chunk, Line, whole
 from halfinch.sheet import Box
 
 FAR = 3.4  # base line to base line, in letter sizes: lines further apart are hardly one table
@@ -21,6 +21,7 @@ APART = 1.6  # of the usual distance between rows: white that divides two tables
 FARTHEST = 7.0  # the same, of rows of many chunks at even distances
 EVEN_CHUNKS = 3
 TWIN_FACTS = 4  # facts of a head that begin alike: two heads side by side
+REST = 8  # signs of an Asian label that a narrow column leaves for its second line
 TWIN_HEADS = 3  # heads after the first that are words and the same on both sides
 HEAD_AGAIN = 0.6  # of a head's cells: as many said before make it the same head again
 ALONE = 3  # single-chunk lines in a row that a table may hold (title rows, wrapped labels)
@@ -166,8 +167,11 @@ def _wraps(single: Line, row: Line, above: bool) -> bool:
         return True
     if above:
         return False
-    near = step <= 1.34 * row.size and abs(chunk.x0 - row.chunks[0].x0) < 1.5 * row.size
-    return (near and chunk.text[:1] in "([") or (near and chunk.text[:1].islower())
+    label = row.chunks[0]
+    if step > 1.34 * row.size or abs(chunk.x0 - label.x0) >= 1.5 * row.size:
+        return False
+    broken = whole(label.text, chunk.text) and len(chunk.text) <= REST and chunk.bold == label.bold
+    return chunk.text[0] in "([" or chunk.text[0].islower() or label.text.count("(") > label.text.count(")") or broken
 
 
 def _rows_of(lines: list[Line]) -> list[list[Chunk]]:

@@ -191,7 +191,7 @@ def _same_text(block: TextBlock, chunk: Chunk, margins: _Margins) -> bool:
     opening = block.chunks[0].words[0].text
     if len(opening) > 2 and opening[0].isalpha() and chunk.words[0].text == opening:
         return False  # ``Size 8: ...`` under ``Size 6: ...``
-    if any(last.text.count(sign) == chunk.text.count(sign) >= 3 for sign in "|/;"):
+    if any(last.text.count(sign) == chunk.text.count(sign) >= 3 for sign in ("|", "/", ";", " - ", " – ")):
         return False  # rows of a table typed as text
     if chunk.text[0].isalpha() and len(_NUMBER.findall(last.text)) == len(_NUMBER.findall(chunk.text)) >= ROW_FIGURES:
         return False  # the same, with blanks between the figures
