@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from small_sheets import by_style, grid, read_sheet, show, want, xfail
+from small_sheets import by_style, grid, read_html, read_sheet, show, want, xfail
 
 from halfinch import knowledge
 from halfinch.interpret import interpret
@@ -161,6 +161,17 @@ def test_halves_side_by_side(rows: list[list[str]], expected: dict[str, str]) ->
     assert by_style(read_sheet(HEADING, rows)) == {name: want(text) for name, text in expected.items()}
 
 
+def test_names_over_groups_with_the_same_sizes_are_garments() -> None:
+    head = "<tr><th rowspan=2></th><th colspan=2>Alma</th><th colspan=2>Clara</th></tr>"
+    rows = "<tr><td>Inseam</td><td>30</td><td>30</td><td>28</td><td>28</td></tr>"
+    rows += "<tr><td>Front rise</td><td>9</td><td>9.25</td><td>11</td><td>11.25</td></tr>"
+    page = f"<h1>Jeans, inches</h1><table>{head}<tr><th>4</th><th>6</th><th>4</th><th>6</th></tr>{rows}</table>"
+    assert by_style(read_html(page)) == {
+        "Alma": want("inseam 4=30 6=30 | front_rise 4=9 6=9.25"),
+        "Clara": want("inseam 4=28 6=28 | front_rise 4=11 6=11.25"),
+    }
+
+
 def test_a_grid_that_goes_on_without_its_head_keeps_the_sizes() -> None:
     first = grid([["POM (in)", "4", "6"], ["Inseam", "30", "30"]], 1, at=1)
     second = replace(grid([["Front rise", "9", "9.25"], ["Thigh round", "22", "22.5"]], 2, at=2), continues=True)
@@ -186,6 +197,9 @@ ROWS = [
     pytest.param(["Inseam", "30", "30", "30"], DATA_ROW, id="a point with figures"),
     pytest.param(["4", "28", "36", "30"], DATA_ROW, id="a size with figures"),
     pytest.param(["PETITE", "", "", ""], SECTION, id="one text alone"),
+    pytest.param(["Style: Alma", "", "Unit: cm", ""], SECTION, id="facts in pairs"),
+    pytest.param(["inches", "", "rev. C", ""], SECTION, id="unit and state"),
+    pytest.param(["", "in", "cm", "in"], DATA_ROW, id="units over columns are no remark"),
 ]
 
 

@@ -83,6 +83,46 @@ WAYS = [
         """,
         id="largest size first",
     ),
+    pytest.param(
+        """
+        size;pom 1;value 1 (in);pom 2;value 2 (in)
+        4;Front rise;9;Inseam;30
+        6;Front rise;9.25;Inseam;30
+        8;Front rise;9.5;Inseam;30
+        4;Thigh round;22;;
+        6;Thigh round;22.5;;
+        8;Thigh round;23;;
+        """,
+        id="several points a row",
+    ),
+    pytest.param(
+        """
+        colour,front_rise_4,front_rise_6,front_rise_8,inseam_4,inseam_6,inseam_8,thigh_round_4,thigh_round_6,thigh_round_8
+        ink,9,9.25,9.5,30,30,30,22,22.5,23
+        # inches
+        """,
+        id="a column for each point and size",
+    ),
+    pytest.param(
+        """
+        Style: Alma,,Unit: in,
+        POM,4,6,8
+        Front rise,9,9.25,9.5
+        Inseam,30,30,30
+        Thigh round,22,22.5,23
+        """,
+        id="facts over the sizes",
+    ),
+    pytest.param(
+        """
+        inches,rev C,,
+        POM,4,6,8
+        Front rise¹,9,9.25,9.5
+        Inseam (2),30,30,30
+        Thigh round,22,22.5,23
+        """,
+        id="a remark over the sizes, footnotes behind labels",
+    ),
 ]
 
 

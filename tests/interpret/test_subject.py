@@ -125,7 +125,6 @@ def test_a_block_in_the_corner() -> None:
     assert {one.block for one in result.garments} == {"curvy"}
 
 
-@xfail("length alone is read over")
 def test_length_alone_beside_an_inseam_is_the_side() -> None:
     """Published sheets call the outseam "length" alone (common practice)."""
     rows = [["Measure (in)", "4", "6"], ["Length", "40", "40"], ["Inseam", "30", "30"], ["Front rise", "10", "10"]]

@@ -257,6 +257,15 @@ def test_tables_in_one_worksheet_and_a_stray_cell_far_away() -> None:
     assert place_of(sheet.grids[1], "31") == "sheet=Tall;cell=C6"
 
 
+def test_titles_in_one_row_over_tables_side_by_side_lead_each_to_its_own() -> None:
+    table = [["P", "8", "10"], ["1/2 Waist", 14, 15], ["1/2 Hip", 18, 19], ["1/2 Knee", 8, 9]]
+    rows: list[list[object]] = [["Alma", None, None, None, None, "Berta"], []]
+    rows += [[*row, None, None, *row] for row in table]
+    sheet = read_rows(rows)
+    assert [(block.order, texts_of(sheet)) for block in sheet.grids] == [(1, ["Alma", "Berta"]), (3, ["Alma", "Berta"])]
+    assert {text.text: text.order for text in sheet.texts} == {"Alma": 0, "Berta": 2}
+
+
 def test_a_blank_column_within_a_table_does_not_split_it() -> None:
     grid = read_rows([["P", "8", None, "10"], ["Waist", 28, None, 29], ["Hip", 38, None, 39]]).grids
     assert [as_rows(g)[1] for g in grid] == [["Waist", "28", "", "29"]]

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from halfinch.interpret.facets import KEY_ROLES, Reader
 from halfinch.interpret.matrix import Line, Table, distinct
 from halfinch.interpret.names import find_attributes
+from halfinch.interpret.statements import find_unit
 from halfinch.interpret.words import phrasebook
 from halfinch.normalise.size_labels import read_size_run
 from halfinch.sheet import Cell
@@ -113,11 +114,36 @@ def _row_kind(table: Table, index: int, reader: Reader) -> str:
 
 
 def is_title_row(cells: list[Cell], reader: Reader) -> bool:
-    """A garment's name with facts beside it over its own rows: "Bramble boot jean | Style no. FB-310 | MSRP $112"."""
-    name, *facts = cells
-    if not phrasebook(reader.knowledge).names_ours(name.text) or reader.read(name.text).is_label:
+    """A garment's name with facts beside it over its own rows: "Bramble boot jean | Style no. FB-310 | MSRP $112",
+    "Style: Alma | Unit: cm"; or nothing but how the table below was taken: "inches | rev. C"."""
+    if any(reader.read(cell.text).is_label for cell in cells):
         return False
-    return all(find_attributes(one.text, reader) and not reader.read(one.text).is_label for one in facts)
+    name, *facts = cells
+    if phrasebook(reader.knowledge).names_ours(name.text) or find_attributes(name.text, reader):
+        return all(find_attributes(one.text, reader) or is_remark_cell(one, reader) for one in facts)
+    units = sum(bool(reader.read(cell.text).unit) for cell in cells)
+    return units < 2 and len(cells) <= MOST_REMARKS and all(is_remark_cell(cell, reader) for cell in cells)
+
+
+MOST_REMARKS = 3
+
+
+def is_remark_cell(cell: Cell, reader: Reader) -> bool:
+    """A cell that speaks of the table: its unit, flat or round, a date, a note; no heading of one column."""
+    read = reader.read(cell.text)
+    if read.size is not None or read.number is not None or read.length:
+        return False
+    key, colon, value = cell.text.partition(":")
+    if colon and value.strip():
+        return bool(find_unit(value, reader)) or read_role(key, reader) in ("date", "note", "unit", "convention")
+    if read.word is not None:
+        return read.word.role in ("date", "note") and len(cell.text.split()) > 1  # "Date" alone heads a column
+    return bool(read.unit or read.convention)
+
+
+def read_role(text: str, reader: Reader) -> str:
+    word = reader.read(text.strip()).word
+    return word.role if word is not None else ""
 
 
 def _is_section(table: Table, index: int, cell: Cell, reader: Reader) -> bool:

@@ -281,7 +281,11 @@ def doubt_labels(by_point: dict[str, list[RawFigure]], knowledge: Knowledge) -> 
         worst = 0 if any(is_plus(one) for one in loose) else 1
         wrong = sum(suits(knowledge, point, one.printed.value, one.unit, said) <= worst for one in loose)
         right = sum(suits(knowledge, point, one.printed.value, one.unit, other) == 2 for one in loose)
-        if wrong * 3 >= len(loose) * 2 and right * 3 >= len(loose) * 2:
+        if wrong == right == len(loose) and _told(loose, point) == other:
+            # A girth by its name, laid flat by the note over the table: the note says how it was taken.
+            for figure in loose:
+                figure.convention, figure.convention_from = other, "heading"
+        elif wrong * 3 >= len(loose) * 2 and right * 3 >= len(loose) * 2:
             for figure in loose:
                 figure.hold(
                     CONTRADICTED_LABEL,

@@ -159,7 +159,7 @@ class Reader:
         return known
 
     def _read(self, text: str) -> CellReading:
-        stripped = text.strip().replace(DOTTED, "i")
+        stripped = _FOOTNOTE.sub("", text.strip().replace(DOTTED, "i"))
         if not stripped:
             return CellReading(text)
         number = (
@@ -235,6 +235,8 @@ def names_a_style(text: str, point: PointLabel, knowledge: Knowledge) -> bool:
 
 
 _BASED = re.compile(r"(?P<size>.+?)\s*[(\[](?P<remark>[^()\[\]]+)[)\]]")
+_FOOTNOTE = re.compile(r"(?<=[^\W\d_]{2})\s?(?:\[\d\]|\(\d\)|\s\d\)|\^\d|\(\*+\))$")
+"""A footnote's mark behind words: "Waist (1)", "Knee [2]"."""
 _REMARK = re.compile(r"\([^()]*\d[^()]*\)")
 """A figure in brackets behind a length: "Short (28")"."""
 _PLAIN = re.compile(r"[\d\s.,/½¼¾⅛⅜⅝⅞⁄\-–]+")

@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import replace
 from fractions import Fraction
 
-from halfinch.interpret.evidence import suits_somehow
+from halfinch.interpret.evidence import USUAL, suits_somehow
 from halfinch.interpret.facets import Facets, Reader, facets_of_header
 from halfinch.interpret.lines import Columns, describe_columns, find_label_column, has_number, row_role
 from halfinch.interpret.matrix import Table, distinct
@@ -26,6 +26,7 @@ from halfinch.interpret.rows import (
 from halfinch.interpret.shape import join_labels, settle_row_letters
 from halfinch.interpret.slipped import doubt_displaced, doubt_lost_label, doubt_short_rows
 from halfinch.interpret.special import BAND
+from halfinch.knowledge import Knowledge
 from halfinch.normalise.point_labels import PointLabel
 from halfinch.normalise.size_labels import read_size_label, read_size_run
 from halfinch.sheet import Cell
@@ -68,7 +69,7 @@ def read_points_down(table: Table, reader: Reader, context: Facets, block: int, 
     series: dict[str, list[RawFigure]] = {}
     for figure in reading.figures:
         series.setdefault(figure.series, []).append(figure)
-    reading.figures = keep_weak(reading.figures)
+    reading.figures = keep_weak(reading.figures, reader.knowledge)
     doubt_displaced(reading.figures, columns, table, reader)
     doubt_lost_label(reading.figures, columns, table, reader)
     doubt_short_rows(list(series.values()), columns, table, across=way == "points down")
@@ -76,11 +77,22 @@ def read_points_down(table: Table, reader: Reader, context: Facets, block: int, 
     return reading
 
 
-def keep_weak(figures: list[RawFigure]) -> list[RawFigure]:
-    """ "Length" alone is the outseam where it is longer than the inseam beside it by a rise; else it is read over."""
+def is_too_long_for_a_leg(figure: RawFigure, knowledge: Knowledge) -> bool:
+    """Whether a length can be an outseam and is past every usual inseam, in the unit that is said."""
+    value, unit = figure.printed.value, figure.printed.unit or figure.facets.unit
+    if not unit or suits_somehow(knowledge, "outseam", value, unit) < USUAL:
+        return False
+    return suits_somehow(knowledge, "inseam", value, unit) < USUAL
+
+
+def keep_weak(figures: list[RawFigure], knowledge: Knowledge) -> list[RawFigure]:
+    """ "Length" alone is the outseam where it is longer than the inseam beside it by a rise, or than any inseam; else
+    it is read over."""
     inseams = {figure.size.size if figure.size else "": figure for figure in figures if figure.point == "inseam"}
     weak = [figure for figure in figures if figure.weak]
     if not weak:
+        return figures
+    if not inseams and all(is_too_long_for_a_leg(figure, knowledge) for figure in weak):
         return figures
     sure = True
     for figure in weak:
@@ -131,6 +143,7 @@ def read_row(
         return
     facets, extra = row_facets(table, row, columns, reader)
     facets = facets.under(facets_of_header(reader.read(cell.text)))
+    facets = replace(facets, point=label, unit=facets.unit or label.unit) if weak else facets
     facets = replace(facets, qualifiers=facets.qualifiers | remark_qualifiers(line, columns, label, reader))
     if extra.get("point_conflict"):
         return

@@ -18,6 +18,7 @@ from halfinch.interpret.facets import (
     facets_of_header,
     with_attribute,
 )
+from halfinch.interpret.groups import name_groups, over_a_group, spread_heads
 from halfinch.interpret.matrix import Line, Table, distinct
 from halfinch.interpret.statements import find_convention, find_size_range, find_unit
 from halfinch.interpret.words import fold, phrasebook
@@ -31,6 +32,7 @@ FIRST_ROW = 0.3
 """The first row of sizes is the size, a later one must be this much surer; others are kept beside it."""
 STATES = frozenset({"before_wash", "after_wash", "relaxed", "stretched", "without_band"})
 """Qualifiers that may stand over a column instead of beside the point."""
+UNKNOWN = Facets(role="unknown")
 SPECIAL_ROLES = frozenset({"tolerance", "tolerance_minus", "tolerance_plus", "grade"})
 
 
@@ -99,6 +101,21 @@ def is_corner_row(table: Table, row: int, label: int, reader: Reader) -> bool:
     return run is not None and run.score >= SURE_RUN and all(run.labels)
 
 
+def is_length_row(table: Table, row: int, label: int, reader: Reader) -> bool:
+    """A row of figures under the bare name of a length ("Length | 40 | 41"), longer than any inseam that a size names:
+    no second heading, but an outseam or nothing (see layout.keep_weak)."""
+    cell = table.rows[row][label]
+    point = reader.read(cell.text).point if cell is not None else None
+    if point is None or point.point != "outseam":
+        return False
+    numbers = [reader.read(one.text).number for one in distinct(table.rows[row]) if one is not cell]
+    return bool(numbers) and all(one is not None and one.value > LONGEST_INSEAM for one in numbers)
+
+
+LONGEST_INSEAM = 38
+"""Inches: labelled inseams end here ("L38")."""
+
+
 def find_header_rows(table: Table, label: int, reader: Reader) -> list[int]:
     """Rows that describe the columns: all before the first row with a point and a number, and attribute rows."""
     header: list[int] = []
@@ -107,6 +124,9 @@ def find_header_rows(table: Table, label: int, reader: Reader) -> list[int]:
         role = row_role(table, index, label, reader)
         if before and is_corner_row(table, index, label, reader):
             header.append(index)
+            continue
+        if header and is_length_row(table, index, label, reader):
+            before = False
             continue
         if is_point_row(table, index, label, reader):
             if any(has_number(cell, reader) for column, cell in enumerate(row) if column != label):
@@ -158,15 +178,6 @@ def read_header_row(
                 named = size if size.size else None
                 facets[index] = replace(facets[index], size=named, length=size.length or facets[index].length, role="")
     return facets, run
-
-
-def over_a_group(facets: Facets, reading: CellReading) -> Facets:
-    """What a heading over several columns gives to each: "UK size (cm)" over 8, 10, 12 names their kind and unit."""
-    if facets.role == "unknown":
-        return Facets()
-    if facets.role in ("size", "base_size") and facets.size is None:
-        return Facets(unit=facets.unit or (reading.word.unit if reading.word is not None else ""))
-    return facets
 
 
 def fill_forward(line: Line) -> Line:
@@ -270,6 +281,11 @@ def describe_columns(table: Table, label: int, reader: Reader, system: str = "")
                 if first is not None and also is not None and row_role(table, row, label, reader) in ("size", ""):
                     facets[index] = replace(facets[index], size=beside(first, also))
             facets[index] = one.under(facets[index])
+    for row in header if size_row is not None else []:
+        if row != size_row:
+            over = distinct(table.rows[row])
+            unknown = {id(one) for one in over if _header_facets(reader.read(one.text), "", reader) == UNKNOWN}
+            name_groups(table.rows[row], facets, label, unknown, reader)
     body = [row for row in range(len(table.rows)) if row not in set(header)]
     kinds = [_column_kind(table, index, label, facets[index], body, reader) for index in range(table.width)]
     columns = Columns(label, facets, kinds, size_row, size_score, body)
@@ -291,39 +307,6 @@ def describe_columns(table: Table, label: int, reader: Reader, system: str = "")
 def row_values_own(table: Table, row: int, label: int, reader: Reader) -> bool:
     """Whether a row's label speaks of that row's own values (a tolerance in mm) and not of the table."""
     return row_role(table, row, label, reader) in SPECIAL_ROLES
-
-
-def spread_heads(table: Table, header: list[int], label: int) -> Table:
-    """Heads over groups of columns printed in one column of each group ("28 | | 29 |" over "Petite | Regular ...").
-
-    The columns are shared out evenly, each head over the group it stands in (first, middle or last). Where they
-    cannot be, a head in the first column holds until the next one.
-    """
-    rows = list(table.rows)
-    for upper, lower in zip(header, header[1:], strict=False):  # noqa: RUF007
-        filled = [i for i, cell in enumerate(rows[upper]) if cell is not None and i != label]
-        below = [i for i, cell in enumerate(rows[lower]) if cell is not None and i != label]
-        if lower != upper + 1 or len(filled) < 2 or len(below) < 2 * len(filled) - 1 or len(filled) >= len(below):
-            continue
-        rows[upper] = share_out(rows[upper], filled, below)
-    return Table(tuple(rows))
-
-
-def share_out(row: Line, filled: list[int], below: list[int]) -> Line:
-    """The row with each of its heads over its whole group of columns."""
-    spread = list(row)
-    size, rest = divmod(len(below), len(filled))
-    groups = [below[k * size : (k + 1) * size] for k in range(len(filled))]
-    if not rest and all(head in group for head, group in zip(filled, groups, strict=True)):
-        for head, group in zip(filled, groups, strict=True):
-            for index in group:
-                spread[index] = row[head]
-        return tuple(spread)
-    if filled[0] == below[0]:
-        for index in below[1:]:
-            if spread[index] is None:
-                spread[index] = spread[index - 1]
-    return tuple(spread)
 
 
 def system_named(cell: Cell | None, reader: Reader) -> str:

@@ -10,6 +10,7 @@ from fractions import Fraction
 from halfinch.interpret.evidence import USUAL, suits
 from halfinch.interpret.facets import KEY_ROLES, CellReading, Reader
 from halfinch.interpret.matrix import Line, Table, distinct
+from halfinch.interpret.repeated import unfold
 from halfinch.interpret.words import fold, phrasebook
 from halfinch.normalise.numbers import read_number
 from halfinch.normalise.point_labels import settle_letters
@@ -29,7 +30,7 @@ _SLASHES = re.compile(r"\s+/\s+")
 
 def shape_table(table: Table, reader: Reader, convention: str = "") -> Table:
     """All steps that hold whichever way the table lies. `convention`: what is said around it, flat or round."""
-    table = settle_taille(split_joined(unpair(drop_types(table), reader)), reader)
+    table = settle_taille(split_joined(unfold(unpair(drop_types(table), reader), reader)), reader)
     trust_weak_names(table, convention, reader)
     return table
 

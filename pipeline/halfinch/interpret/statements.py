@@ -52,6 +52,10 @@ def find_unit(text: str, reader: Reader) -> str:
     whole = read_unit_word(text.strip(" .:;()[]"), reader.knowledge)
     if whole:
         return whole
+    key, colon, value = text.partition(":")
+    head = read_header_word(key.strip(), reader.knowledge) if colon and len(key) <= 20 else None
+    if head is not None and head.role == "unit" and (said := read_unit_word(value.strip(" .()"), reader.knowledge)):
+        return said  # "Unit: in"
     rest = _GLUED.sub(r" \1 ", blank_numbers(text))
     units = set()
     for match in _WORDS.finditer(rest):

@@ -64,8 +64,16 @@ def read_header_word(text: str, knowledge: Knowledge) -> HeaderWord | None:
     if score < LEAST_SHARE:
         return None
     units = {_unit_of(word, lexicon) for word in rest} - {""}
+    if not units and any(word.text == "in" and _closes(words, index) for index, word in enumerate(words)):
+        units = {"in"}
     unit = units.pop() if len(units) == 1 else ""
     return HeaderWord(roles[0], score, " ".join(word.token.raw for word in unknown), unit, roles[1:])
+
+
+def _closes(words: list[Word], index: int) -> bool:
+    """Whether a word stands in brackets or last, as a unit does: "Value (in)", "value_in"."""
+    before, after = (words[i].text if 0 <= i < len(words) else "" for i in (index - 1, index + 1))
+    return bool(before) and ((before in "([" and after in ")]") or (index + 1 == len(words) and before not in "(["))
 
 
 def _find_role(

@@ -250,8 +250,11 @@ def _place_around(words: list[Word], index: int, lexicon: Lexicon) -> Place | No
     if before_below and before_reference:
         return Place(amount, unit, before_reference.entry.name, frozenset(used | before))
     at_word = index > 0 and (words[index - 1].text == "@" or "at" in lexicon.roles.get(words[index - 1].text, ()))
+    lead = {index - 1} if at_word else set()
+    if at_word and not unit and not below and (origin := _origin_after(words, after, lexicon)) is not None:
+        span = range(after, origin.last + 1)  # "à 190 de la ceinture": in the unit of the table
+        return Place(amount, "", origin.entry.name, frozenset(used | lead | set(span)))
     if (below or at_word) and unit:
-        lead = {index - 1} if at_word else set()
         if at_word and not below and (origin := _origin_after(words, after, lexicon)) is not None:
             span = range(after, origin.last + 1)
             return Place(amount, unit, origin.entry.name, frozenset(used | lead | set(span)))

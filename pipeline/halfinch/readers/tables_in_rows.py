@@ -19,6 +19,8 @@ Rows = Sequence[Sequence[str]]
 
 _FIGURE = re.compile(r"^[\s+\-–±~<>≈('\"½¼¾]*[\d½¼¾]")
 _WORD = re.compile(r"[^\W\d_]{4,}")
+_NAMES = re.compile(r"(?i)(?!inch)[^\W\d_]{3,}")
+"""A word behind a figure makes a label of it: "1/2 Hip", "2. Knee"."""
 _LONG = 60
 _SENTENCE = re.compile(r"[.!?。]\s*$")
 
@@ -57,8 +59,52 @@ def find_blocks(
     blocks: list[Block] = []
     for first, last in _chunks(finder):
         blocks += finder.split_chunk(first, last)
-    blocks = finder.join_continued(blocks)
+    blocks = _titles_to_tables(finder.join_continued(blocks), finder.texts)
     return list(finder.name_lines(blocks))
+
+
+def _is_label(text: str) -> bool:
+    return not _FIGURE.match(text) or _NAMES.search(text) is not None
+
+
+def _titles_to_tables(blocks: Sequence[Block], texts: Sequence[Sequence[int]]) -> list[Block]:
+    """Titles that stand in one row over tables set side by side: each right before the table under it."""
+    ordered: list[Block] = []
+    at = 0
+    while at < len(blocks):
+        tables = list(_leading_tables(blocks[at:])) or []
+        title = ordered[-1] if ordered and len(tables) > 1 else None
+        titles: list[Line] = []
+        if isinstance(title, Table) and title.first_row == title.last_row:
+            titles = [Line(title.first_row, column, "paragraph") for column in texts[title.first_row]]
+        if [
+            one for line in titles for one in tables if line.column in range(one.first_column, one.last_column + 1)
+        ] != (tables[: len(titles)]):
+            titles = []
+        if titles:
+            ordered.pop()
+        for number, table in enumerate(tables):
+            ordered += [*titles[number : number + 1], table]
+        if not tables:
+            ordered.append(blocks[at])
+        at += len(tables) or 1
+    return ordered
+
+
+def _leading_tables(blocks: Sequence[Block]) -> Iterator[Table]:
+    """The tables at the head of `blocks` that stand side by side: in the same rows, each right of the one before."""
+    before: Table | None = None
+    for block in blocks:
+        if not isinstance(block, Table) or (before is not None and not _beside(before, block)):
+            return
+        yield block
+        before = block
+
+
+def _beside(left: Table, right: Table) -> bool:
+    return (
+        left.last_column < right.first_column and right.first_row <= left.last_row and left.first_row <= right.last_row
+    )
 
 
 def _chunks(finder: _Finder) -> Iterator[tuple[int, int]]:
@@ -236,9 +282,7 @@ class _Finder:
 
     def _label_column_is_words(self, table: Table, body: Sequence[int]) -> bool:
         labels = [label for row in body if (label := self._label(row, table))]
-        return len(set(labels)) * 2 > len(labels) and sum(not _FIGURE.match(label) for label in labels) * 2 > len(
-            labels
-        )
+        return len(set(labels)) * 2 > len(labels) and sum(map(_is_label, labels)) * 2 > len(labels)
 
     def _header_of(self, table: Table) -> int | None:
         return next((row for row in range(table.first_row, table.last_row + 1) if len(self.texts[row]) > 1), None)
@@ -279,8 +323,8 @@ class _Finder:
         mine, other = self._column(right, right.first_column), self._column(left, left.first_column)
         if not mine or not other or right.first_column == right.last_column or left.first_column == left.last_column:
             return False
-        words = [text for text in mine.values() if not _FIGURE.match(text)]
-        other_words = [text for text in other.values() if not _FIGURE.match(text)]
+        words = [text for text in mine.values() if _is_label(text)]
+        other_words = [text for text in other.values() if _is_label(text)]
         if len(words) < 2 or len(words) < 0.6 * len(mine) or len(other_words) < 0.6 * len(other):
             return False
         right_figures = sum(
