@@ -6,7 +6,7 @@ import random
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-from . import layouts, layouts_odd, layouts_text, noise
+from . import layouts, layouts_odd, layouts_sheets, layouts_text, noise
 from .columns import MODES, Column, Manner, decide, draw_columns
 from .doc import Doc
 from .job import Job, load_job
@@ -30,6 +30,13 @@ LAYOUTS |= {
     "units under points": (layouts_odd.print_units_under_points, 2), "joined": (layouts_odd.print_joined, 1),
     "description cell": (layouts_odd.print_description_cell, 1),
 }  # fmt: skip
+LAYOUTS |= {
+    "factory": (layouts_sheets.print_factory, 3), "size blocks": (layouts_sheets.print_size_blocks, 2),
+    "pairs": (layouts_sheets.print_pairs, 1), "point and size": (layouts_sheets.print_point_and_size, 1),
+    "facts over": (layouts_sheets.print_facts_over, 2), "style groups": (layouts_sheets.print_style_groups, 1),
+    "groups": (layouts_sheets.print_groups, 2), "footnotes": (layouts_sheets.print_footnotes, 2),
+}  # fmt: skip
+SEVERAL = {"several", "side by side", "style groups"}
 ONLY_ENGLISH = {"grade", "inseam by length", "description cell"}
 TWO_UNITS = {"blocks by unit", "units under points"}
 WITHOUT_CORNER = {
@@ -41,8 +48,11 @@ WITHOUT_CORNER = {
     "joined",
     "description cell",
     "units under points",
+    "size blocks",
+    "point and size",
+    "facts over",
 }
-FORMATS = {"csv": 3, "html": 5, "xlsx": 3, "ods": 1, "pdf": 6}
+FORMATS = {"csv": 3, "html": 5, "xlsx": 3, "ods": 1, "json": 1, "pdf": 6}
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,8 +106,10 @@ def draw_doc(seed: int, wish: Wish) -> Doc:
     way = choose_way(shape, layout != "keys")
     way = wish.labels or way
     columns = draw_columns(random.Random(f"{seed}/columns"), manner, way)
+    if layout == "groups":  # the head over them says it
+        columns = [replace(column, said=True) for column in columns]
     columns = decide(columns, garments[0], manner)
-    if layout in ("several", "side by side"):
+    if layout in SEVERAL:
         for garment in garments[1:]:
             again = decide(columns, garment, replace(manner, named=False))
             # One garment's open hem is no open question beside another's that is plain: held or read, either is fair.
@@ -126,7 +138,7 @@ def _draw_noise(job: Job, rng: random.Random, layout: str, wish: str) -> None:
     )
     if layout in ("grade", *TWO_UNITS):
         kinds -= {"others"}
-    if layout in ("several", "sample", "side by side", *TWO_UNITS):
+    if layout in ("sample", *SEVERAL, *TWO_UNITS):
         kinds -= {"body"}
     if "others" in kinds:
         noise.add_other_points(job)
@@ -163,7 +175,7 @@ def _draw_garments(rng: random.Random, layout: str, language: str) -> list[Garme
     while layout == "w x l" and sizes[0] != "waist":
         sizes = draw_sizes(rng)
     garments: list[Garment] = []
-    while len(garments) < ({"several": rng.choice([2, 3]), "side by side": 2}.get(layout, 1)):
+    while len(garments) < ({"several": rng.choice([2, 3]), "side by side": 2, "style groups": 2}.get(layout, 1)):
         garment = draw_garment(rng, word, sizes, lengths)
         if all(garment.style != other.style for other in garments):
             garments.append(garment)
@@ -178,6 +190,8 @@ def _draw_manner(rng: random.Random, layout: str, language: str, wish: str) -> M
         said = "note"
     if layout in TWO_UNITS:
         unit, said = "cm" if unit == "mm" else unit, "heading"
+    if layout in ("facts over", "point and size"):
+        said = "note" if said in ("label", "rows", "corner") else said
     if layout == "joined" and said == "both":
         said = "cell"
     if unit == "mm" and said in ("rows", "both"):
@@ -190,6 +204,7 @@ def _draw_manner(rng: random.Random, layout: str, language: str, wish: str) -> M
     if language in ("zh", "ja") and rng.random() < 0.12:
         styles = {u: replace(style, full_width=True) for u, style in styles.items()}
     mode = rng.choices(list(MODES), list(MODES.values()))[0]
+    mode = "mixed unsaid" if layout == "groups" else mode
     return Manner(language, unit, said, mode, styles, rng.random() < 0.5)
 
 

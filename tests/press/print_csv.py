@@ -15,13 +15,16 @@ def print_csv(doc: Doc, rng: random.Random) -> tuple[bytes, str]:
     delimiter = rng.choice([",", ",", ",", ";", ";", "\t", "|"])
     rows = [[cell.text for cell in row] for row in rows_of(doc)]
     width = max(len(row) for row in rows)
+    comments = (
+        [f"# exported 2026-0{rng.randrange(1, 9)}-11 09:14", "# do not edit by hand"] if rng.random() < 0.1 else []
+    )
     if rng.random() < 0.4:
         rows = [row + [""] * (width - len(row)) for row in rows]
     out = io.StringIO()
     quoting = rng.choice([csv.QUOTE_MINIMAL, csv.QUOTE_MINIMAL, csv.QUOTE_ALL])
     writer = csv.writer(out, delimiter=delimiter, quoting=quoting, lineterminator=rng.choice(["\n", "\r\n"]))
     writer.writerows(rows)
-    text = out.getvalue()
+    text = "".join(f"{line}\n" for line in comments) + out.getvalue()
     for encoding in rng.sample(_encodings(doc), 3):
         try:
             return text.encode(encoding), f"{encoding}, {delimiter!r}"

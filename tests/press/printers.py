@@ -8,6 +8,7 @@ from collections.abc import Callable
 from .doc import Doc
 from .print_csv import print_csv
 from .print_html import print_html
+from .print_json import print_json
 from .print_ods import print_ods
 from .print_pdf import print_pdf
 from .print_xlsx import print_xlsx
@@ -18,5 +19,6 @@ PRINTERS: dict[str, Printer] = {
     "html": print_html,
     "xlsx": print_xlsx,
     "ods": print_ods,
+    "json": print_json,
     "pdf": print_pdf,
 }
