@@ -156,7 +156,7 @@ def _fits_cards(doc: Doc) -> bool:
     table = next((block for block in doc.blocks if isinstance(block, Table)), None)
     return (
         table is not None
-        and doc.facts["layout"] in ("across", "down")
+        and doc.facts.get("layout") in ("across", "down")
         and flat_tables(doc)
         and table.heads == 1
         and "extra" not in doc.facts
