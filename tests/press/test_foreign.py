@@ -45,7 +45,7 @@ def assert_nothing(rows: list[Foreign]) -> None:
 def test_invented_documents() -> None:
     rows = in_a_process(run_foreign, [(seed, Wish()) for seed in range(len(NAMES))])
     assert len(rows) >= 300
-    assert {row.format for row in rows} == {"csv", "html", "xlsx", "ods", "pdf"}
+    assert {row.format for row in rows} == {"csv", "html", "xlsx", "ods", "json", "pdf"}
     assert_nothing(rows)
 
 
