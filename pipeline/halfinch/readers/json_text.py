@@ -7,8 +7,9 @@ from decimal import Decimal
 
 from halfinch.errors import SheetError
 from halfinch.readers.encodings import decode_text
+from halfinch.readers.json_blocks import read_blocks, take_blocks
 from halfinch.readers.json_grids import json_grids
-from halfinch.sheet import Grid, Sheet
+from halfinch.sheet import Grid, Sheet, Text
 
 
 def suits(data: bytes, name: str) -> float:
@@ -26,20 +27,29 @@ def read(data: bytes, name: str) -> Sheet:
     decoded = decode_text(data)
     if decoded is None:
         raise SheetError(f"{name} begins like JSON but is not text: ask for the file again.")
-    grids = [
-        grid for value, path, order in _values(decoded.text, name) for grid in json_grids(value, order=order, path=path)
-    ]
-    if not grids:
+    grids: list[Grid] = []
+    texts: list[Text] = []
+    order = 0
+    for value, path in _values(decoded.text, name):
+        rest, pages = take_blocks(value, path)
+        found = json_grids(rest, order=order, path=path)
+        grids += found
+        order += len(found)
+        for page_path, page in pages:
+            blocks = read_blocks(page, page_path, order)
+            grids, texts, order = grids + blocks.grids, texts + blocks.texts, blocks.order
+    if not grids and not texts:
         raise SheetError(f"{name} is JSON without any value in it: ask for the file again.")
     meta = {"encoding": decoded.encoding}
-    placed = tuple(Grid(g.cells, k, caption=g.caption, place=g.place, marks=g.marks) for k, g in enumerate(grids))
-    return Sheet(name, "delimited", "delimited (json)", placed, meta=meta, warnings=decoded.warnings)
+    return Sheet(
+        name, "delimited", "delimited (json)", tuple(grids), tuple(texts), meta=meta, warnings=decoded.warnings
+    )
 
 
-def _values(text: str, name: str) -> list[tuple[object, str, int]]:
+def _values(text: str, name: str) -> list[tuple[object, str]]:
     """One value, or one a line (JSON Lines)."""
     try:
-        return [(_parse(text), "", 0)]
+        return [(_parse(text), "")]
     except RecursionError:
         raise SheetError(f"{name} is JSON nested too deep to read: ask for a plainer export.") from None
     except ValueError as error:
@@ -51,8 +61,8 @@ def _values(text: str, name: str) -> list[tuple[object, str, int]]:
                 f"{name} is broken JSON ({error}): it may be cut short; ask for the file again."
             ) from error
     if all(isinstance(value, dict) for value in values) and len(values) > 1:
-        return [(values, "", 0)]
-    return [(value, f"/{number}", 0) for (number, _), value in zip(lines, values, strict=True)]
+        return [(values, "")]
+    return [(value, f"/{number}") for (number, _), value in zip(lines, values, strict=True)]
 
 
 def _parse(text: str) -> object:
