@@ -119,6 +119,8 @@ def is_title_row(cells: list[Cell], reader: Reader) -> bool:
     if any(reader.read(cell.text).is_label for cell in cells):
         return False
     name, *facts = cells
+    if sum(phrasebook(reader.knowledge).names_ours(cell.text) for cell in cells) > 1:
+        return False  # names over groups of sizes, or over tables side by side
     if phrasebook(reader.knowledge).names_ours(name.text) or find_attributes(name.text, reader):
         return all(find_attributes(one.text, reader) or is_remark_cell(one, reader) for one in facts)
     units = sum(bool(reader.read(cell.text).unit) for cell in cells)
@@ -179,6 +181,9 @@ def is_head(table: Table, line: Line, reader: Reader) -> bool:
         return False
     if words >= 2 and numbers == 0:
         return True
+    roles = {read.word.role for read in reads if read.word is not None}
+    if words >= 2 and roles & {"point_column", "size"} and all(read.number is None or read.size for read in reads):
+        return True  # "Ref | Measure | Tol. | 6 | 8 | 10"
     first_read = reads[0]
     if words and first_read.word is not None and first_read.word.role in ("point_column", "size", "code"):
         return True
@@ -206,6 +211,8 @@ def _is_group_heading(line: Line, reader: Reader) -> bool:
     reads = [reader.read(cell.text) for cell in cells]
     if any(read.is_ours for read in reads) or any(read.number is not None and read.size is None for read in reads):
         return False
+    if sum(phrasebook(reader.knowledge).names_ours(cell.text) for cell in cells) > 1:
+        return True
     first = reads[0].word
     if first is not None and first.role in KEY_ROLES and not any(read.number is not None for read in reads[1:]):
         return True  # "Style | Alma | Alma | Berta" over or under a row of sizes

@@ -204,6 +204,9 @@ class Reader:
             point = None
         if point is not None and point.point and not point.not_ours and stripped in self.sure:
             point = replace(point, score=max(point.score, SURE_SCORE))
+        convention = read_convention_word(stripped, self.knowledge)
+        if convention and point is not None and not point.point:
+            point = None  # "Width, laid flat" over a group of girths
         rest = re.search(r"\S+$", stripped) if any(c.isalpha() for c in stripped) else None
         named = length_in_label(stripped, point, self.knowledge) if point is not None else ""
         if named and point is not None and point.point:
@@ -217,7 +220,7 @@ class Reader:
             size=size,
             length=length,
             unit=read_unit_word(stripped, self.knowledge),
-            convention=read_convention_word(stripped, self.knowledge),
+            convention=convention,
             number=number,
         )
 
@@ -287,7 +290,8 @@ def facets_of_header(reading: CellReading) -> Facets:
 
 _NUMBERED = re.compile(r"(?<![^\W_])[Ll]\s?(\d{2}(?:\.5)?)(?![^\W_])")
 _TAIL = re.compile(r"\s*\((?:in|ins|inch|inches|cm|mm|zoll|pouces|pulg|pol|厘米|インチ)\.?\)\s*$", re.IGNORECASE)
-_LABELLED = re.compile(r"L\s?(\d{2})", re.IGNORECASE)
+_LABELLED = re.compile(r"L\s?(2[2-9]|3\d|40|[6-9]\d)", re.IGNORECASE)
+"""Inches or centimetres of a leg; L03 and L12 are codes of rows."""
 _LAST = re.compile(r"(?:^|[\s\-–—/,])([^\W\d_]{4,})\)?\s*$")
 _FIRST = re.compile(r"^\s*([^\W\d_]{4,})\s+(?=in-?seam|inside|inner|in-?leg)", re.IGNORECASE)
 _BRACKETED = re.compile(r"\(([^()]{1,20})\)|[-–—,/]\s*([^\W\d_]{4,})\s*$")

@@ -25,7 +25,12 @@ def unfold(table: Table, reader: Reader) -> Table:
     """Both kinds; any other table comes back as it is."""
     if not 2 <= len(table.rows) <= MOST_ROWS:
         return table
-    return unfold_sizes(stack_pairs(table, reader), reader)
+    stacked = stack_pairs(table, reader)
+    unfolded = unfold_sizes(stacked, reader)
+    if unfolded is stacked and table.width == 2:  # "waist_26 | 28", a row each
+        turned = table.turned()
+        return down if (down := unfold_sizes(turned, reader)) is not turned else table
+    return unfolded
 
 
 def stack_pairs(table: Table, reader: Reader) -> Table:
@@ -53,7 +58,7 @@ def bare(cell: Cell | None) -> Cell | None:
 
 def is_pair(table: Table, index: int, reader: Reader) -> bool:
     """A column of labels under a head that is none, and beside it a column of numbers under no size."""
-    head, beside = table.rows[0][index], table.rows[0][index + 1]
+    head, beside = bare(table.rows[0][index]), table.rows[0][index + 1]
     if head is None or reader.read(head.text).is_label or (beside is not None and reader.read(beside.text).size):
         return False
     labels = [cell for row in table.rows[1:] if (cell := row[index]) is not None]

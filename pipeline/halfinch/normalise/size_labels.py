@@ -67,9 +67,15 @@ def _read_house_size(printed: str, words: SizeWords, system: str) -> SizeLabel |
     return replace(own, also=(*own.also, f"{found[2]}-{found[3]}"), strength=0.8) if own is not None else None
 
 
+_ROW_CODE = re.compile(r"[a-z]0\d")
+"""T01, T02: the code of a row, no size 01."""
+
+
 def _read_said(printed: str, words: SizeWords, system: str) -> SizeLabel | None:
     """ "Size 8", "Gr. 38", "38码": the word takes the doubt away."""
     body = fold_label(printed)
+    if _ROW_CODE.fullmatch(body):
+        return None
     for pattern in (words.label_before, words.label_behind):
         found = pattern.fullmatch(body)
         if not found:
