@@ -92,3 +92,26 @@ def test_a_row_one_cell_short(row: str, points: set[str]) -> None:
     result = read_csv("\n".join([*lines, row]))
     assert {name.rsplit(" ", 1)[0] for name in held_by(result)} == points
     assert not points or "row-short" in rules(result)
+
+
+COPIES = [
+    pytest.param(
+        {"Waist": [33.5, 34, 34, 34.5], "Back rise": [33.5, 34, 34, 34.5], "Inseam": [70, 70, 70, 71]},
+        {"waist", "back_rise"},
+        id="a girth and a length",
+    ),
+    pytest.param(
+        {"Front rise": [41, 41, 41.5], "Outseam": [41, 41, 41.5], "Waist": [28, 29, 30], "Hip": [38, 39, 40]},
+        {"front_rise", "outseam"},
+        id="no evidence of another unit",
+    ),
+    pytest.param({"Knee": [16, 17, 18], "Hem": [16, 17, 18], "Inseam": [30, 30, 30]}, set(), id="a straight leg"),
+    pytest.param({"Front rise": [9, 9, 9.5], "Hem": [9, 9, 9.5], "Inseam": [30, 30, 30]}, set(), id="by chance"),
+]
+
+
+@pytest.mark.parametrize(("rows", "points"), COPIES)
+def test_one_row_under_two_names(rows: dict[str, list[float]], points: set[str]) -> None:
+    cells = [[name, *(f"{value:g}" for value in values)] for name, values in rows.items()]
+    result = read_sheet("# Alma jeans", [["POM", *("4", "6", "8", "10")[: len(cells[0]) - 1]], *cells])
+    assert {one.point for one in result.figures if one.status == "held"} == points

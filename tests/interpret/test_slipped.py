@@ -8,6 +8,8 @@ import halfinch
 
 RUN = "Waist cm;66;70;74;78\nHip cm;92;96;100;104\nInseam cm;79;79;80;80\n"
 NO_WAIST = "Size;Hip cm;Thigh cm;Inseam cm\n34;66;92;54;79\n36;70;96;56;79\n38;74;100;58;80\n40;78;104;60;80\n"
+LAST = "Waist cm;66;70;74;78;+/- 1\nHip cm;92;96;100;104;+/- 1\nInseam cm;79;79;80;80;+/- 1\n"
+HEADS = "Waist cm;Hip cm;Inseam cm\n34;66;92;79\n36;70;96;79\n38;74;100;80\n40;78;104;80\n"
 DOWN = "Size;Waist cm;Hip cm;Inseam cm\n34;66;92;79\n36;70;96;79\n38;74;100;80\n;78;104;80\n"
 
 
@@ -24,6 +26,7 @@ def read(text: str) -> list[tuple[str, str, str, str]]:
         pytest.param("Size;;34;36;38;40\n" + RUN, id="empty cell pushed in"),
         pytest.param("34;36;38;40\n" + RUN, id="corner cell missing"),
         pytest.param(NO_WAIST, id="the first label missing"),
+        pytest.param("Size;36;38;40;Tolerance\n" + LAST, id="a size missing, its figures under the tolerances"),
         pytest.param(DOWN, id="sizes down the page, the last one empty"),
     ],
 )

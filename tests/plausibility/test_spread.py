@@ -47,8 +47,8 @@ SIZES = [
     pytest.param(
         {1: 3, 3: 1},
         {"waist", "hip", "thigh", "front_rise"},
-        ["6", "8", "10"],
-        id="with one between, which may be wrong too",
+        ["6", "10"],
+        id="with one between, which stands right whichever of the two is whose",
     ),
     pytest.param({2: 1}, {"waist", "hip", "thigh", "leg_opening", "front_rise"}, ["6", "8"], id="a size copied"),
     pytest.param({4: 3}, {"waist", "hip", "thigh", "leg_opening", "front_rise"}, ["10", "12"], id="the last copied"),
@@ -105,6 +105,24 @@ def test_one_figure_out_of_range_is_no_doubt_about_its_row() -> None:
     assert held_of(table({**GOOD, "waist": [28, 29, 300, 31, 32]})) == {"waist": ["8"]}
 
 
+COPIED = [
+    pytest.param([[28, 28, 30], [38, 38, 40], [22, 22, 23], [10, 10, "10 1/4"]], {"4", "6"}, id="of three sizes"),
+    pytest.param([[28, 28, 30], [38, 38, 40], [22, "22 1/2", 23], [10, 10, "10 1/4"]], set(), id="one row moves"),
+    pytest.param([[28, 28, 30], [38, 38, 40]], set(), id="two rows tell nothing"),
+]
+
+
+@pytest.mark.parametrize(("values", "sizes"), COPIED)
+def test_every_row_stands_between_two_sizes_and_nowhere_else(values: list[list[Inches]], sizes: set[str]) -> None:
+    rows = dict(zip(("waist", "hip", "thigh", "front_rise"), values, strict=False))
+    assert {size for found in held_of(table(rows)).values() for size in found} == sizes
+
+
+def test_a_row_that_grades_like_no_other_of_its_point_is_held_whole() -> None:
+    openings: Rows = {"leg_opening": [26, 28, 30, "32 1/2", "35 1/2", 39, 42, "45 1/8"]}
+    assert held_of(table(openings)) == {"leg_opening": ["4", "6", "8", "10", "12", "14", "16", "18"]}
+
+
 PASTED = [
     pytest.param({"petite": [28, 9], "regular": [28, 9]}, {"inseam", "front_rise"}, id="leg and rise of petite"),
     pytest.param({"petite": [28, 9], "regular": [30, 9]}, set(), id="the same rise under two lengths is usual"),
@@ -112,6 +130,18 @@ PASTED = [
         {"petite": [28, 9], "regular": [28, 9], "tall": [33, 9]}, {"inseam"}, id="the same rise under all: a grade"
     ),
 ]
+
+
+LEGLESS = [
+    pytest.param({"petite": 9, "regular": 9, "tall": 10}, 2, id="two of three alike"),
+    pytest.param({"petite": 9, "regular": 9, "tall": 9}, 0, id="all alike: a grade"),
+    pytest.param({"petite": 9, "regular": 9}, 0, id="two lengths prove nothing"),
+]
+
+
+@pytest.mark.parametrize(("rises", "count"), LEGLESS)
+def test_rises_of_a_block_without_legs_pasted_under_another_length(rises: Mapping[str, int], count: int) -> None:
+    assert len(held([figure("front_rise", inches, length=length) for length, inches in rises.items()])) == count
 
 
 @pytest.mark.parametrize(("lengths", "points"), PASTED)

@@ -38,6 +38,10 @@ class Board:
     def cell(self, spot: Spot) -> Cell:
         return self.tables[spot[0]].rows[spot[1]][spot[2]]
 
+    def has(self, spot: Spot) -> bool:
+        rows = self.tables[spot[0]].rows
+        return spot[1] < len(rows) and spot[2] < len(rows[spot[1]])
+
     def write(self, spot: Spot, cell: Cell) -> None:
         self.tables[spot[0]].rows[spot[1]][spot[2]] = cell
 
@@ -75,7 +79,9 @@ def find_noticeable(board: Board, values: dict[int, float]) -> set[int]:
         numbers = [board.index[place] for place in places]
         found |= {numbers[at] for at in _uneven([values[n] for n in numbers], point)}
         found |= {numbers[at] for at in _standing([values[n] for n in numbers], point)}
-    return found | _copied(board, values) | _all_alike(board, values) | _lengths_alike(board, values)
+    return (
+        found | _copied_rows(board) | _copied(board, values) | _all_alike(board, values) | _lengths_alike(board, values)
+    )
 
 
 def _lengths_alike(board: Board, values: dict[int, float]) -> set[int]:
@@ -94,6 +100,27 @@ def _lengths_alike(board: Board, values: dict[int, float]) -> set[int]:
     for a, b in pairs:
         if _is(board, a, LEGS + RISES) and (board.truth[a].size, board.truth[a].length, board.truth[b].length) in legs:
             found |= {a, b}
+    return found
+
+
+def _copied_rows(board: Board) -> set[int]:
+    """Both of two rows that are printed alike in three sizes and more under two names: which is the copy?
+
+    A straight leg's knee and opening may be alike, and what hardly changes: so many values or sizes tell it.
+    """
+    found: set[int] = set()
+    lines = sorted(board.lines().items())
+    for (one, length), places in lines:
+        for (other, beside), twins in lines:
+            if one >= other or length != beside or {one, other} == {"knee", "leg_opening"} or len(places) != len(twins):
+                continue
+            if not all(board.has(place) for place in (*places, *twins)):
+                continue  # cells were lost
+            texts = [board.cell(place).text for place in places]
+            same = texts == [board.cell(place).text for place in twins]
+            enough = len(set(texts)) >= 3 or (len(texts) >= 5 and len(set(texts)) == 2)
+            if same and enough:
+                found |= {board.index[place] for place in (*places, *twins)}
     return found
 
 

@@ -379,3 +379,8 @@ def test_plain_cases_agree_with_pandas() -> None:
     text = 'size,waist,"hip, low"\n8,27.5,"38 1/4"""\n10,28.5,"39 1/4"""\n'
     expected = pd.read_csv(io.StringIO(text), header=None, dtype=str).to_numpy().tolist()
     assert as_rows(read_text(text).grids[0]) == expected
+
+
+def test_lines_of_one_column_lose_their_quotes() -> None:
+    sheet = read(b'"Dress forms"\n""\n"Waist: 68"\n"Hip: 94 ""flat"""\n', "a.csv")
+    assert [text.text for text in sheet.texts] == ["Dress forms", 'Waist: 68\nHip: 94 "flat"']

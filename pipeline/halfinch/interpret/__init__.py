@@ -15,6 +15,7 @@ from dataclasses import replace
 from halfinch.figure import Figure, Finding, Garment, SheetResult
 from halfinch.interpret.assemble import collect
 from halfinch.interpret.conventions import decide_conventions
+from halfinch.interpret.copied import doubt_copied_rows, is_copy
 from halfinch.interpret.differences import resolve_differences
 from halfinch.interpret.exchanged import doubt_rows
 from halfinch.interpret.facets import Reader
@@ -72,12 +73,13 @@ def _interpret(
     reader = Reader(knowledge, find_decimal_mark(sheet), trace)
     raws = resolve_differences(collect(sheet, reader))
     raws, read_over = apply_rise(raws, habits, knowledge)
+    doubt_copied_rows(raws, knowledge)
     decide_units(raws, knowledge, habits.unit, trace)
     steps = column_steps(raws)
     for raw in raws:
         check_second(raw, steps)
     apply_tolerances(raws)
-    sound = doubt_rows(raws, knowledge)
+    sound = [raw for raw in doubt_rows(raws, knowledge) if not is_copy(raw)]
     decide_conventions(sound, knowledge, habits.convention, trace)
     decide_conventions([raw for raw in raws if not raw.convention], knowledge, habits.convention, trace)
     trace.ends(raws)

@@ -8,7 +8,7 @@ from statistics import median
 
 from halfinch.interpret.evidence import USUAL, suits_somehow
 from halfinch.interpret.facets import Reader
-from halfinch.interpret.lines import Columns
+from halfinch.interpret.lines import SPECIAL_ROLES, Columns
 from halfinch.interpret.matrix import Table
 from halfinch.interpret.raw import RawFigure
 from halfinch.sheet import Cell
@@ -29,7 +29,7 @@ def doubt_displaced(figures: list[RawFigure], columns: Columns, table: Table, re
     loose = bool(sized - used or in_corner) and all(columns.facets[i].role in ("", "unknown") for i in used - sized)
     ends = [(min(used), min(used & sized, default=-1)), (max(used), max(used & sized, default=-1))]
     if not loose and not any(
-        end not in sized and is_blank(heads[end]) and goes_on(figures, end, beside) for end, beside in ends
+        end not in sized and is_no_size(heads[end], reader) and goes_on(figures, end, beside) for end, beside in ends
     ):
         return
     for figure in figures:
@@ -43,7 +43,7 @@ def doubt_lost_label(figures: list[RawFigure], columns: Columns, table: Table, r
 
     Then every label from the lost one on stands a row too early.
     """
-    sized = sized_columns(columns)
+    sized = sized_columns(columns) or [i for i, kind in enumerate(columns.kinds) if kind == "value"]
     unnamed = [row for row in columns.body_rows if is_blank(table.rows[row][columns.label])]
     if not figures or not sized or unnamed != columns.body_rows[-1:]:
         return
@@ -65,6 +65,14 @@ def sized_columns(columns: Columns) -> list[int]:
 def is_blank(cell: Cell | None) -> bool:
     """Whether nothing is printed there."""
     return cell is None or not cell.text.strip()
+
+
+def is_no_size(cell: Cell | None, reader: Reader) -> bool:
+    """Nothing, or the heading of tolerances or grades, under which no figure of a size can stand."""
+    if cell is None or is_blank(cell):
+        return True
+    word = reader.read(cell.text).word
+    return word is not None and word.role in SPECIAL_ROLES
 
 
 def goes_on(figures: list[RawFigure], end: int, beside: int) -> bool:

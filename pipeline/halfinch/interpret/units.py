@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable
 
+from halfinch.interpret.copied import is_copy
 from halfinch.interpret.evidence import suits_somehow
 from halfinch.interpret.habits import CONTRADICTED as HABIT_CONTRADICTED
 from halfinch.interpret.habits import FILE, HABIT
@@ -56,6 +57,7 @@ def fitness(group: list[RawFigure], unit: str, knowledge: Knowledge) -> float:
     """0..1: how well these numbers suit a unit, counted by series so that long runs do not drown short ones."""
     series: dict[str, list[int]] = defaultdict(list)
     known = [figure for figure in group if figure.point in knowledge.points]
+    known = [figure for figure in known if not is_copy(figure)] or known
     if not known:
         return 0.0
     for figure in known:

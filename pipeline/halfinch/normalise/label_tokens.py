@@ -21,8 +21,8 @@ _KANA, _HAN, _HANGUL = (
 )
 EASTERN = f"{_THAI}{_KANA}{_HAN}{_HANGUL}々〆"
 """Scripts without a blank between words."""
-_RAISED = "¹²³⁰⁴-⁹①-⑳"
-"""Raised and ringed figures behind a word are a footnote's mark, no part of it."""
+_RINGED = "①-⑳"
+"""A ringed figure behind a word is a footnote's mark, no part of it."""
 _FRACTIONS = "½¼¾⅓⅔⅛⅜⅝⅞"
 _TOKEN = re.compile(
     rf"""
@@ -30,7 +30,7 @@ _TOKEN = re.compile(
       |\d+(?:\s+|-)\d+\s*[/⁄]\s*\d+(?!\d)|\d+\s*[/⁄]\s*\d+(?![\d/])|\d+(?:[.,]\d+)?)
     |(?P<letters>(?<![^\W_])[^\W\d_](?:[./][^\W\d_])+\.?(?![^\W_]))
     |(?P<eastern>[{EASTERN}]+)
-    |(?P<word>[^\W\d_{_RAISED}{EASTERN}]+(?:['’][^\W\d_{_RAISED}{EASTERN}]+)*)
+    |(?P<word>[^\W\d_{_RINGED}{EASTERN}]+(?:['’][^\W\d_{_RINGED}{EASTERN}]+)*)
     |(?P<sign>''|\+/-|[^\w\s])
     """,
     re.VERBOSE,

@@ -102,7 +102,8 @@ def judge_copied_sizes(docket: Docket) -> None:
             asked = [point for point, indices in girths.items() if both_sizes(docket, indices, one, other)]
             if len(pairs) < 2 or len(pairs) < len(asked):
                 continue
-            if any(is_copy(docket, point, girths[point], twins[point]) for point in asked):
+            told = any(is_copy(docket, point, girths[point], twins[point]) for point in asked)
+            if told or stands_there_alone(docket, points, one, other):
                 copied = [
                     index
                     for point, twin in twins.items()
@@ -112,6 +113,20 @@ def judge_copied_sizes(docket: Docket) -> None:
                 docket.hold(
                     copied, "copied-size", f"every girth is the same in {one} and {other}", "ask for both sizes"
                 )
+
+
+def stands_there_alone(docket: Docket, points: dict[str, list[int]], one: str, other: str) -> bool:
+    """Whether every row that changes at all stands still between these two sizes, and hardly any anywhere else."""
+    changing = [indices for indices in points.values() if not is_constant(docket, indices)]
+    asked = [indices for indices in changing if both_sizes(docket, indices, one, other)]
+    if len(asked) < LEAST_STANDING or not all(find_twin(docket, indices, one, other) for indices in asked):
+        return False
+    elsewhere = sum(steps_of(docket, indices).count(0) > 1 for indices in asked)
+    return elsewhere * 4 <= len(asked)
+
+
+LEAST_STANDING = 4
+"""Rows; that so many stand still between the same two sizes and nowhere else is no rounding."""
 
 
 def both_sizes(docket: Docket, indices: list[int], one: str, other: str) -> list[int]:

@@ -9,6 +9,7 @@ from halfinch.figure import NM_PER_INCH, Figure, Finding, Garment
 from halfinch.knowledge import Knowledge
 from halfinch.knowledge.spec_relations import Relation
 from halfinch.normalise.size_labels import read_size_label
+from halfinch.plausibility.changed_places import judge_changed_places
 from halfinch.plausibility.copies import judge_copies
 from halfinch.plausibility.docket import Docket, runs_of
 from halfinch.plausibility.lengths import compare_lengths
@@ -22,6 +23,7 @@ def judge(figures: list[Figure], garments: list[Garment], knowledge: Knowledge) 
     """The figures with their status, and what the rules have to say. Order and number stay the same."""
     docket = Docket(figures, knowledge)
     judge_ranges(docket)
+    judge_changed_places(docket)
     judge_runs(docket)
     known = knowledge.silhouettes.silhouette
     bulging = {one.key for one in garments if one.silhouette in known and known[one.silhouette].leg == "bulges"}
@@ -80,7 +82,16 @@ def judge_runs(docket: Docket) -> None:
         if known is None or known.of != "garment":
             continue
         run = Run(known, tuple(docket.inches(i) for i in indices), tuple(indices))
-        for index in find_breaks(run):
+        broken = find_breaks(run)
+        if len(indices) >= LEAST_OF_A_ROW and len(broken) * 2 >= len(indices):
+            docket.hold(
+                indices,
+                "run",
+                f"{point} grades unlike any {point} in most of its steps; the row may stand under the wrong name",
+                "ask the merchant what the row is, or tape one pair",
+            )
+            continue
+        for index in broken:
             at = indices.index(index)
             near = [show(docket.figures[i].length_nm) for i in indices[max(0, at - 1) : at + 2] if i != index]
             docket.hold(
@@ -89,6 +100,9 @@ def judge_runs(docket: Docket) -> None:
                 f"{point} {show(docket.figures[index].length_nm)} does not grade evenly beside {' and '.join(near)}",
                 "look at the printed cell; ask the merchant",
             )
+
+
+LEAST_OF_A_ROW = 5
 
 
 def judge_standstills(docket: Docket) -> None:

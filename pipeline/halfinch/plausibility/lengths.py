@@ -78,19 +78,22 @@ def compare_girths(docket: Docket) -> None:
 def hold_pasted_rises(
     docket: Docket, told: dict[tuple[str, str], Sizes], pasted: dict[str, set[tuple[str, str]]]
 ) -> None:
-    """Rises that are the same in every size under two lengths whose legs are the same too."""
+    """Rises that are the same in every size under two lengths whose legs are the same too, or that have no legs and
+    differ from a third length."""
     for (garment, point), lengths in told.items():
         if point not in RISES or (
             len(lengths) > 2 and all(same_rises(docket, lengths, *pair) for pair in neighbours(lengths))
         ):
             continue  # the same under three lengths: so this merchant grades
-        for one, other in pasted[garment]:
+        legless = not any(one == garment and leg in LEGS for one, leg in told) and len(lengths) > 2
+        for one, other in neighbours(lengths) if legless else pasted[garment]:
             both = same_rises(docket, lengths, one, other)
             if both:
                 docket.hold(
                     both,
                     "length-order",
-                    f"legs and {point} are the same under {one} and {other}; one block may be pasted under the other",
+                    f"{point} and what is beside it are the same under {one} and {other}; "
+                    "one block may be pasted under the other",
                     "ask the merchant for both lengths",
                 )
 

@@ -40,6 +40,7 @@ _DATES = re.compile(
 _HASH = re.compile(r"^#+ ?[^\W\d_][^!?/]*$")
 _LABELLED = re.compile(r"^[^\W\d][^:：=]{1,30}\s*[:：=]\s*\S")
 _PLAIN: frozenset[str] = frozenset()
+_QUOTED = re.compile(r'"(?:[^"]|"")*"')
 
 
 def suits(data: bytes, name: str) -> float:
@@ -67,6 +68,14 @@ def read(data: bytes, name: str) -> Sheet:
         raise SheetError(f"{name} is empty: it holds nothing but blanks; ask for the file again.")
     with paused_collection():
         return _Reading(name, decoded).sheet()
+
+
+def unquoted(lines: list[str]) -> list[str]:
+    """Lines of one column, each in quotes: without them."""
+    bare = [line.strip() for line in lines]
+    if not any(bare) or not all(_QUOTED.fullmatch(line) for line in bare if line):
+        return lines
+    return [line[1:-1].replace('""', '"') for line in bare]
 
 
 @dataclass(slots=True)
@@ -147,6 +156,7 @@ class _Reading:
             self.delimiters.append(dialect.delimiter)
             self._read_delimited(lines, dialect.delimiter)
             return
+        lines = unquoted(lines)
         start, done = self.record, 0
         aligned = find_aligned(lines)
         spaced = [run for run in find_spaced(lines) if not any(a <= run[1] and run[0] <= b for a, b in aligned)]
