@@ -72,3 +72,9 @@ def test_taille_beside_a_named_waist_is_the_size() -> None:
 def test_a_page_cut_before_its_figures_is_partly_read() -> None:
     page = b"<html><body><h1>Jeans</h1><table><tr><th>Size<th>Wai"
     assert [result.outcome for result in halfinch.read_sheet(page, "cut.html")] == ["partly"]
+
+
+def test_a_tolerance_that_moved_into_the_last_size_marks_no_empty_cell() -> None:
+    rows = "Waist cm;66;70;78;+/- 1\nHip cm;92;96;100;104;+/- 1\nInseam cm;79;79;80;80;+/- 1\n"
+    found = read("Size;34;36;38;40;Tol.\n" + rows)
+    assert {point for _, point, status, _ in found if status == "held"} == {"waist"}

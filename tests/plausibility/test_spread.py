@@ -118,6 +118,19 @@ def test_every_row_stands_between_two_sizes_and_nowhere_else(values: list[list[I
     assert {size for found in held_of(table(rows)).values() for size in found} == sizes
 
 
+TWO_SIZES = [
+    pytest.param([[34, 34], [44, 44], [26, 26], [9, 9]], 8, id="the same in everything"),
+    pytest.param([[34, 34], [44, 44], [26, 26], [9, "9 1/4"]], 0, id="the rise moves"),
+    pytest.param([[34, 34], [44, 44]], 0, id="two girths alone"),
+]
+
+
+@pytest.mark.parametrize(("values", "count"), TWO_SIZES)
+def test_two_sizes_that_are_the_same(values: list[list[Inches]], count: int) -> None:
+    rows = dict(zip(("waist", "hip", "thigh", "front_rise"), values, strict=False))
+    assert len(held(table(rows))) == count
+
+
 def test_a_row_that_grades_like_no_other_of_its_point_is_held_whole() -> None:
     openings: Rows = {"leg_opening": [26, 28, 30, "32 1/2", "35 1/2", 39, 42, "45 1/8"]}
     assert held_of(table(openings)) == {"leg_opening": ["4", "6", "8", "10", "12", "14", "16", "18"]}

@@ -75,6 +75,11 @@ def is_no_size(cell: Cell | None, reader: Reader) -> bool:
     return word is not None and word.role in SPECIAL_ROLES
 
 
+def is_mark(cell: Cell) -> bool:
+    """What stands for a figure that is not given: "-", "n/a"."""
+    return bool(cell.text.strip()) and not any(letter.isdigit() for letter in cell.text)
+
+
 def goes_on(figures: list[RawFigure], end: int, beside: int) -> bool:
     """Whether the column at `end` carries on the run of the column `beside`, for two points or more."""
     here = {figure.series: figure.printed.value for figure in figures if figure.position == end}
@@ -86,14 +91,16 @@ def goes_on(figures: list[RawFigure], end: int, beside: int) -> bool:
 def doubt_short_rows(rows: list[list[RawFigure]], columns: Columns, table: Table, *, across: bool) -> None:
     """A row one cell short: a cell may be lost further up, so that its figures stand under the wrong sizes.
 
-    A row whose figures are all equal loses nothing by it; a cell that is marked as empty ("-") is meant. Where sizes
+    A row whose figures are all equal loses nothing by it; a cell that is marked as empty ("-") is meant, a tolerance
+    that moved into it is not. Where sizes
     run down the page (not `across`) only an uneven step tells it: there the last size may well lack a figure.
     """
     sized = sized_columns(columns)
     full = sum(1 for figures in rows if len(figures) == len(sized))
     if len(sized) < 4 or full < (1 if across else 2):
         return
-    marked = {row[sized[0]].place for row in table.rows if row[sized[0]] is not None and not is_blank(row[sized[-1]])}  # type: ignore[union-attr]
+    lasts = [(row[sized[0]], row[sized[-1]]) for row in table.rows]
+    marked = {first.place for first, last in lasts if first is not None and last is not None and is_mark(last)}
     for figures in rows:
         if [figure.position for figure in figures] != sized[:-1] or figures[0].place in marked:
             continue

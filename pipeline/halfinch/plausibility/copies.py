@@ -19,15 +19,18 @@ def judge_constant_girths(docket: Docket) -> None:
     """Girths the same under every size: the sample's figures were copied, nothing says whose they are."""
     groups: dict[tuple[str, str], dict[str, list[int]]] = defaultdict(dict)
     for (garment, point, length), indices in runs_of(docket, held_too=True).items():
-        if len(indices) >= LEAST_SIZES and is_of_garment(docket, point):
+        if len(indices) > 1 and is_of_garment(docket, point):
             groups[garment, length][point] = indices
     for points in groups.values():
         girths = [point for point in GIRTHS if point in points]
         still = [point for point in girths if is_constant(docket, points[point])]
+        alike = len(girths) > 2 and all(is_constant(docket, indices) for indices in points.values())
+        if max(map(len, points.values())) < LEAST_SIZES and not alike:
+            continue  # of two sizes that are not the same in everything nothing is told
         if len(girths) > 1 and still == girths:
             copied = [index for indices in points.values() for index in indices]
             docket.hold(copied, "same-for-all", "no girth changes from size to size", "ask for the graded sheet")
-        elif "waist" in still:
+        elif "waist" in still and len(points["waist"]) >= LEAST_SIZES:
             count = len(points["waist"])
             docket.hold(
                 points["waist"],

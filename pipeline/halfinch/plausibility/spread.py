@@ -14,7 +14,7 @@ OF_ITS_SIZE = frozenset({"run", "range", "copied-size"})
 """Rules that point at one figure of a row, not at the row."""
 GRADED = frozenset({"waist", "hip", "thigh", "knee"})
 """Girths that grow with every size."""
-NOT_OF_THE_ROW = frozenset({"run", "copied-size", "same-for-all", "length-order"})
+NOT_OF_THE_ROW = frozenset({"run", "copied-size", "size-in-doubt", "same-for-all", "length-order"})
 
 
 def mostly_held(docket: Docket, indices: list[int]) -> bool:
@@ -47,10 +47,11 @@ def spread_over_sizes(docket: Docket) -> None:
     failed: dict[tuple[str, str], dict[str, set[str]]] = defaultdict(lambda: defaultdict(set))
     asked: dict[tuple[str, str], dict[str, set[str]]] = defaultdict(lambda: defaultdict(set))
     for (garment, point, length), indices in runs.items():
+        whole = all(docket.rules[index] & OF_ITS_SIZE for index in indices)  # the row's fault, not its sizes'
         for index in indices:
             size = docket.figures[index].size
             asked[garment, length][size].add(point)
-            if docket.rules[index] & OF_ITS_SIZE and not mostly_held(docket, indices):
+            if docket.rules[index] & OF_ITS_SIZE and not whole and not mostly_held(docket, indices):
                 failed[garment, length][size].add(point)
     for key, sizes in failed.items():
         off = {
