@@ -160,7 +160,7 @@ class Reader:
 
     def _read(self, text: str) -> CellReading:
         stripped = _FOOTNOTE.sub("", text.strip().replace(DOTTED, "i"))
-        if not stripped:
+        if not stripped or _OF_MACHINES.fullmatch(stripped):
             return CellReading(text)
         number = (
             read_number(stripped, decimal=self.decimal)
@@ -238,6 +238,8 @@ def names_a_style(text: str, point: PointLabel, knowledge: Knowledge) -> bool:
 
 
 _BASED = re.compile(r"(?P<size>.+?)\s*[(\[](?P<remark>[^()\[\]]+)[)\]]")
+_OF_MACHINES = re.compile(r"0x[0-9a-f]{4,}|[-+]?\d*[.,]\d+e[-+]?\d+", re.IGNORECASE)
+"""Numbers as programs write them (0x3ee82930, 4.31e-05): no length, no label, and there are many of them."""
 _FOOTNOTE = re.compile(r"(?<=[^\W\d_]{2})\s?(?:\[\d\]|\(\d\)|\s\d\)|\^\d|\(\*+\))$")
 """A footnote's mark behind words: "Waist (1)", "Knee [2]"."""
 _REMARK = re.compile(r"\([^()]*\d[^()]*\)")

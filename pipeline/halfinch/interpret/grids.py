@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field, replace
 
 from halfinch.interpret.bands import cut_bands, trailing_notes
@@ -17,6 +18,7 @@ from halfinch.interpret.rows import key_facets
 from halfinch.interpret.shape import shape_table
 from halfinch.interpret.surroundings import Surroundings, holds_figures
 from halfinch.interpret.words import fold, phrasebook
+from halfinch.normalise.label_tokens import EASTERN
 from halfinch.sheet import Grid
 
 HEAD_ROWS, HEAD_COLUMNS, MOST_ROWS = 40, 120, 2000
@@ -115,16 +117,24 @@ def preamble_facets(table: Table, reader: Reader) -> Facets:
     return replace(said, point=None)
 
 
+_WORDS = re.compile(rf"[^\W\d_]{{2}}|[{EASTERN}]")
+"""Letters enough for a label; there are none in 1.2e-05."""
+
+
 def read_cell_texts(table: Table, reader: Reader, context: Facets, block: int) -> Reading:
     """Cells that hold label and figure together ("Inseam: 30", a description): each read as prose."""
     reading = Reading("text in cells")
     bare = not any(reader.read(cell.text).word for cell in distinct(table.rows[0]))  # cards have no heading row
+    told: dict[str, Facets] = {}
     pairs = told_in_pairs(table, reader)
     context = pairs.under(context) if pairs is not None else context
     for row, _, cell in pieces(table):
         if len(cell.text) < 6 or not any(c.isdigit() for c in cell.text) or reader.read(cell.text).number is not None:
             continue
-        if not any(c.isalpha() for c in cell.text):
+        if not _WORDS.search(cell.text):
+            continue
+        figures, _ = read_prose(cell.text, cell.place, reader, context, block, listed=True)
+        if not figures:
             continue
         facets = context
         for column, other in enumerate(table.rows[row]):
@@ -136,7 +146,7 @@ def read_cell_texts(table: Table, reader: Reader, context: Facets, block: int) -
             word = reader.read(head.text).word if head is not None and row > 0 else None
             said = key_facets(other, word.role if word is not None else "", reader, {})
             if bare and said == Facets():
-                said = card_facets(other.text, reader)
+                said = told[other.text] = told.get(other.text) or card_facets(other.text, reader)
             facets = replace(said, point=None).under(facets)
         figures, _ = read_prose(cell.text, cell.place, reader, facets, block, listed=True)
         reading.figures.extend(figures)

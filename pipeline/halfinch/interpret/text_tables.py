@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from halfinch.interpret.facets import Reader
 from halfinch.interpret.sized_lines import read_sized_lines
 from halfinch.interpret.streams import read_head, read_lines, read_stream
+from halfinch.normalise.label_tokens import EASTERN
 from halfinch.sheet import HIDDEN, STRUCK, Cell, Grid, Sheet, Text
 
 _SEPARATORS = (
@@ -22,6 +23,7 @@ _SEPARATORS = (
     re.compile(r"\s*;\s+"),
     re.compile(r"\s+[-–—]\s+"),
 )
+_LETTERS = re.compile(rf"[^\W\d_]{{2}}|[{EASTERN}]")
 LEAST_PARTS = 3
 MOST_LINES = 60
 Rows = list[list[str]]
@@ -113,11 +115,14 @@ def equal_lines(lines: Sequence[str], reader: Reader) -> tuple[Rows, int]:
 
 def broken_stream(lines: Sequence[str], reader: Reader) -> tuple[Rows, int]:
     """One stream, on one line or broken over several: the longest stretch of lines that is one."""
-    if read_head(lines[0], reader) is None:
+    head = read_head(lines[0], reader)
+    if head is None:
         return [], 0
     count = 1
     while count < len(lines) and is_dense(lines[count]):
         count += 1
+    if not any(_LETTERS.search(line[head.end :] if line is lines[0] else line) for line in lines[:count]):
+        return [], 0  # numbers and nothing but numbers
     for taken in range(count, 0, -1):
         rows = read_stream(" ".join(lines[:taken]), reader)
         if rows:
