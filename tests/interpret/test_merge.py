@@ -139,3 +139,9 @@ def test_of_two_units_the_one_that_was_measured_is_kept(inches: list[str], metri
     head = [["POM (in)", *sizes], ["Waist circumference", *inches], ["Front rise", *["10"] * 4]]
     other = [["POM (cm)", *sizes], ["Waist circumference", *metric], ["Front rise", *["25.4"] * 4]]
     assert show(read_sheet("# Alma jeans", head, other).figures)["waist"] == want(f"waist {waist}")["waist"]
+
+
+def test_what_stands_in_a_text_of_several_garments_is_nobodys() -> None:
+    cell = 'Alder straight jean 30" inseam, Birch wide leg 32" inseam, Cedar crop 26" inseam, Dogwood bootcut 9" rise'
+    figures = read_sheet("# New in: jeans", [["Women", cell]]).figures
+    assert {one.status for one in figures} <= {"held"}

@@ -128,7 +128,21 @@ def merge_figures(figures: list[RawFigure], steps: Steps) -> list[RawFigure]:
     for group in groups.values():
         kept.extend(merge_group(group, steps))
     doubt_unsized(kept, steps)
+    doubt_beside_several(kept)
     return kept
+
+
+SEVERAL = ("size-unknown", "several figures of one point and nothing says for which size each is")
+
+
+def doubt_beside_several(figures: list[RawFigure]) -> None:
+    """A text that tells one point several times, of no size, speaks of several garments: which is the rest of it of?"""
+    places = {figure.place for figure in figures if SEVERAL in figure.holds}
+    for figure in figures:
+        if figure.place in places and figure.size is None and figure.size_scope == "one":
+            figure.hold(
+                "size-unknown", "the text beside it tells one point several times; which garment is this one of?"
+            )
 
 
 def doubt_unsized(figures: list[RawFigure], steps: Steps) -> None:
@@ -173,7 +187,7 @@ def merge_group(group: list[RawFigure], steps: Steps) -> list[RawFigure]:
     nameless = first.size is None and first.size_scope == "one"
     if nameless and any(not agree(first, other, steps) for other in group[1:]):
         for one in group:
-            one.hold("size-unknown", "several figures of one point and nothing says for which size each is")
+            one.hold(*SEVERAL)
         return group
     agreeing = [one for one in group if agree(first, one, steps)]
     if len(agreeing) == len(group):
