@@ -43,6 +43,11 @@ INSEAM = {"@type": "QuantitativeValue", "valueReference": "https://schema.org/We
             id="rows-under-columns",
         ),
         pytest.param(
+            {"columns": ["", "8", "10"], "rows": [["Waist", 28, 29]]},
+            [[["", "8", "10"], ["Waist", "28", "29"]]],
+            id="an-empty-corner",
+        ),
+        pytest.param(
             {"columns": [{"title": "Size"}, {"title": "Waist"}], "data": [["8", 28]]},
             [[["Size", "Waist"], ["8", "28"]]],
             id="columns-as-objects",

@@ -327,7 +327,7 @@ def _columns_and_rows(value: dict[str, object]) -> tuple[str, str]:
         for key, columns in value.items():
             if key == rows_key or not isinstance(columns, list) or len(columns) != width or width < 2:
                 continue
-            if all(_column_name(column) for column in columns):
+            if all(_column_name(column) for column in columns[1:]):  # the corner may be empty
                 return key, rows_key
     return "", ""
 
