@@ -27,8 +27,9 @@ demo: setup
 	$(BIN)/halfinch match fixtures/demo/bodies/ottilie.toml --catalogue build/demo/shop.duckdb --top 8
 	$(BIN)/halfinch export --catalogue build/demo/shop.duckdb --table sizes --format csv --output build/demo/sizes.csv
 
+# A process a core; the tests of a file stay together, since they share what they set up.
 test: setup
-	$(BIN)/python -m pytest
+	$(BIN)/python -m pytest -n auto --dist loadfile
 
 lint: setup
 	$(BIN)/ruff check pipeline tests fixtures

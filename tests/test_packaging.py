@@ -29,7 +29,10 @@ MODULE_OF = {
 }
 """Distributions whose import name is another one."""
 
-TOOLS = {"hatchling", "ruff", "mypy", "import-linter", "pandas-stubs", "lxml-stubs", "types-openpyxl", "halfinch"}
+TOOLS = {
+    "hatchling", "ruff", "mypy", "import-linter", "pandas-stubs", "lxml-stubs", "types-openpyxl", "halfinch",
+    "pytest-xdist",
+}  # fmt: skip
 """Of the extra `dev`: run, never imported."""
 CARRIERS = {"scikit-learn", "statsmodels"}
 """Of the extra `dev`: read for the documents that they carry, never imported."""
