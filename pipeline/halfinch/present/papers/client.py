@@ -106,7 +106,7 @@ def say_point(point: Judged, plan: Plan, say: Wording) -> str:
     inches = plan.garment.inches(point.point)
     figure = f"{say.show(inches)}: " if inches is not None else ""
     if point.state == "not known":
-        return figure + say.word("not known") + (f" ({say.word(point.ask)})" if point.ask else "")
+        return figure + say.word("not known") + (f" ({say.word(point.ask.replace('_', ' '))})" if point.ask else "")
     if point.state == "fits" or point.miss is None:
         return figure + say.word("fits")
     pairs = {"front_rise": ("too high by", "too low by"), "back_rise": ("too high by", "too low by")}
