@@ -101,14 +101,14 @@ def tailor(
     name: str, day: datetime | None, taped: str, schemas: Path | None, wait: float,
 ) -> None:  # fmt: skip
     """A tailor's ticket: the finished inseam and in which shoes. "Take up so much" only with --taped."""
-    from halfinch.fit.ticket import make_ticket, read_taped
+    from halfinch.fit.ticket import make_ticket, read_taped_inseams
     from halfinch.knowledge import load
     from halfinch.present.papers import tailor_paper
     from halfinch.present.wording import load_wording
 
     if not garments:
         raise UsageError("name the pair with --garment; a ticket is for pairs that you have.")
-    inseams = list(read_taped(taped))
+    inseams = list(read_taped_inseams(taped, "--taped"))
     if inseams and len(garments) > 1:
         raise UsageError("--taped is of one pair; write a ticket of its own for each.")
     knowledge, say = load(schemas), load_wording(language, unit)  # type: ignore[arg-type]

@@ -65,18 +65,19 @@ class Ticket:
     day: date | None = None
 
 
-def read_taped(text: str) -> Iterator[float]:
-    """Inseams taped off one pair as typed: "30 1/4, 30 3/8" is left and right. Raises UsageError."""
+def read_taped_inseams(text: str, field: str = "taped") -> Iterator[float]:
+    """Inseams taped off one pair as typed: "30 1/4, 30 3/8" is left and right. Raises UsageError, which names the
+    `field` that was filled in."""
     from halfinch.fit.measure import MeasureError, read_inches
 
     parts = [part.strip() for part in text.replace(";", ",").split(", ")] if text.strip() else []
     if len(parts) > 2:
-        raise UsageError('taped: one inseam, or the left and the right one as "30 1/4, 30 3/8".')
+        raise UsageError(f'{field}: one inseam, or the left and the right one as "30 1/4, 30 3/8".')
     for part in parts:
         try:
             yield read_inches(part)
         except MeasureError as error:
-            raise UsageError(f"taped {part!r}: {error}.") from None
+            raise UsageError(f"{field} {part!r}: {error}.") from None
 
 
 def make_ticket(plan: Plan, knowledge: Knowledge, taped: Sequence[float] = (), day: date | None = None) -> Ticket:

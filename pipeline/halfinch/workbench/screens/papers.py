@@ -12,7 +12,7 @@ from halfinch.errors import UsageError
 from halfinch.fit.enquiry import find_asked_merchants, find_enquiries
 from halfinch.fit.matching import find_plans
 from halfinch.fit.scene import make_scene
-from halfinch.fit.ticket import make_ticket, read_taped
+from halfinch.fit.ticket import make_ticket, read_taped_inseams
 from halfinch.present.papers import client_paper, merchant_paper, read_garment, render, tailor_paper
 from halfinch.present.wording import Wording, languages, load_wording
 from halfinch.workbench.pairs import find_pairs, open_pairs, plan_pair, read_key
@@ -78,7 +78,7 @@ def for_tailor(
     """A ticket for one pair. "Take up so much" only from an inseam taped off that pair."""
     wearer = open_wearer(view.desk, body)
     assert wearer.body is not None
-    inseams = list(read_taped(taped))
+    inseams = list(read_taped_inseams(taped))
     (size,) = find_pairs(view, [read_key(pair)])
     plan = plan_pair(size, wearer.body, view)
     say = load_wording(language, unit)
