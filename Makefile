@@ -39,6 +39,7 @@ lint: setup
 
 bench: setup
 	$(BIN)/python tests/bench/bench.py
+	$(BIN)/python tests/bench/match_sizes.py
 	$(BIN)/python -m tests.tables
 	$(BIN)/python -m tests.bench.browsing
 
