@@ -165,37 +165,26 @@ def _shared_names(events: Sequence[Event], terms: Mapping[str, Term], known: Seq
     return sorted((name for name, tie in ties.items() if tie > 0), key=lambda name: (-ties[name], name))
 
 
-def _chance_given(
-    events: Sequence[Event], terms: Mapping[str, Term], known: Sequence[str], memo: dict[Any, Any] | None = None
-) -> tuple[float, Any]:
+def _chance_given(events: Sequence[Event], terms: Mapping[str, Term], known: Sequence[str]) -> tuple[float, Any]:
     """A share and the chance of all events within it, one value a node of the `known` term where one is given.
 
     Given the shared terms the events are independent, and each is an exact sum of its own terms; the average over the
     shared ones is Gauss-Legendre quadrature. A limit on a shared term alone is a step, which quadrature would blur: it
     cuts that term's range instead, and `share` is what is left of the ranges. More than three shared terms: the
-    narrowest are taken as each event's own. `memo` keeps what an event comes to, for further calls with these events.
+    narrowest are taken as each event's own.
     """
     import numpy as np
 
     shared = _shared_names(events, terms, known)[: 3 - len(known)]
     names = [*shared, *known]
     if not names:
-        return 1.0, prod(_event_chance(event, terms, {}) for event in events)
+        return 1.0, prod(_event_chance(event, terms) for event in events)
     events, ranges = _cut_ranges(events, {name: (-terms[name].half, terms[name].half) for name in names})
     share = prod(max(0.0, high - low) / (2 * terms[name].half) for name, (low, high) in ranges.items())
-    nodes, weights = _nodes(NODES[len(names)])
-    axes = [(low + high) / 2 + (high - low) / 2 * nodes for low, high in ranges.values()]
-    # each axis by itself: an event is reckoned only along the terms that it has
-    values = dict(zip(names, np.meshgrid(*axes, indexing="ij", sparse=True), strict=True))
-    memo = {} if memo is None else memo
-    shaped = np.ones([len(nodes)] * len(names))
+    _, weights = _nodes(NODES[len(names)])
+    shaped = np.ones([len(weights)] * len(names))
     for event in events:
-        mine = _names(event)
-        along = tuple((place, name, ranges[name]) for place, name in enumerate(names) if name in mine)
-        key = (len(names), along, tuple(id(limit) for limit in event.limits))
-        if key not in memo:
-            memo[key] = _event_chance(event, terms, values)
-        shaped = shaped * memo[key]
+        shaped = shaped * _event_chances(event, terms, ranges)
     for _ in shared:
         shaped = np.tensordot(weights / 2, shaped, 1)
     return share, shaped
@@ -230,34 +219,48 @@ def _cut_ranges(
     return kept, {name: (low, max(low, high)) for name, (low, high) in ranges.items()}
 
 
-def _event_chance(event: Event, terms: Mapping[str, Term], values: Mapping[str, Any]) -> Any:
-    """P(event | values): 1 - P(a limit is broken), limit by limit. Limits of one event never break together (a pair is
-    too small or too big, not both), so what they take away adds up."""
-    if not values:
-        lost = 0.0
-        for limit in event.limits:
-            halves = [factor * terms[name].half for name, factor in limit.factors.items()]
-            lost += 1 - chance_within(halves, limit.low, limit.high)
-        return max(0.0, 1 - lost)
-    total: Any = 0.0
+def _event_chance(event: Event, terms: Mapping[str, Term]) -> float:
+    """P(event): 1 - P(a limit is broken), limit by limit. Limits of one event never break together (a pair is too small
+    or too big, not both), so what they take away adds up."""
+    lost = 0.0
     for limit in event.limits:
-        shift = sum(factor * values[name] for name, factor in limit.factors.items() if name in values)
-        halves = [factor * terms[name].half for name, factor in limit.factors.items() if name not in values]
-        total = total + 1 - _within_many(halves, limit.low - shift, limit.high - shift)
+        halves = [factor * terms[name].half for name, factor in limit.factors.items()]
+        lost += 1 - chance_within(halves, limit.low, limit.high)
+    return max(0.0, 1 - lost)
+
+
+def _event_chances(event: Event, terms: Mapping[str, Term], ranges: Mapping[str, tuple[float, float]]) -> Any:
+    """The same over the nodes of the terms that have a range here, each along an axis of its own; an axis of a term
+    that the event does not have is one long."""
     import numpy as np
 
+    total: Any = 0.0
+    for limit in event.limits:
+        along = tuple((limit.factors.get(name, 0.0), *ends) for name, ends in ranges.items())
+        own = (abs(factor * terms[name].half) for name, factor in limit.factors.items() if name not in ranges)
+        total = total + 1 - _within_many(tuple(sorted(half for half in own if half)), limit.low, limit.high, along)
     return np.clip(1 - total, 0.0, 1.0)
 
 
-def _within_many(halves: Sequence[float], low: Any, high: Any) -> Any:
+@lru_cache(maxsize=1024)
+def _within_many(
+    halves: tuple[float, ...], low: float, high: float, along: tuple[tuple[float, float, float], ...]
+) -> NDArray[np.float64]:
+    """Kept for the next question and the next garment. `along`: factor and range of each term that has an axis."""
     import numpy as np
 
-    kept = _merge_narrow([abs(half) for half in halves if half])
+    nodes, _ = _nodes(NODES[len(along)])
+    shift: Any = np.zeros([1] * len(along))
+    for place, (factor, least, most) in enumerate(along):
+        if factor:
+            axis = (least + most) / 2 + (most - least) / 2 * nodes
+            shift = shift + factor * axis.reshape([-1 if at == place else 1 for at in range(len(along))])
+    kept = _merge_narrow(list(halves))
     if not kept:
-        return ((np.asarray(low) <= 0) & (np.asarray(high) >= 0)).astype(float)
-    upto = 1.0 if np.isposinf(high).all() else chance_at_most_many(kept, high)
-    below = 0.0 if np.isneginf(low).all() else chance_at_most_many(kept, low)
-    return np.clip(upto - below, 0.0, 1.0)
+        return np.asarray((low - shift <= 0) & (high - shift >= 0), dtype=float)
+    upto = 1.0 if high == inf else chance_at_most_many(kept, high - shift)
+    below = 0.0 if low == -inf else chance_at_most_many(kept, low - shift)
+    return np.asarray(np.clip(upto - below, 0.0, 1.0))
 
 
 def _merge_narrow(halves: list[float]) -> list[float]:
@@ -312,11 +315,10 @@ def _find_most_doubt(
         return best, gone
     for group, part in zip(groups, parts, strict=True):
         others = joint / part if part else 0.0
-        memo: dict[Any, Any] = {}
         for name in sorted({name for event in group for name in _names(event)}):
             if not terms[name].ask or not terms[name].half:
                 continue
-            inside, given = _chance_given(group, terms, (name,), memo)
+            inside, given = _chance_given(group, terms, (name,))
             _, weights = _nodes(len(given))
             mean, square = (inside * float(power @ (weights / 2)) for power in (given, given**2))
             share = others**2 * (square - mean**2) / doubt
