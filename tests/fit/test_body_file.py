@@ -51,6 +51,7 @@ BAD = [
     pytest.param('[[pairs]]\ninseam = "67.375 in"', "line 2, pairs.inseam", "no such measure", id="pair-in-wrong-unit"),
     pytest.param('[taste]\nsilhouettes = ["wyde"]', "line 2, taste.silhouettes", "did you mean wide", id="silhouette"),
     pytest.param('[taste]\nclearance = { wiide = "1 in" }', "line 2, taste.clearance.wiide", "wide", id="clearance-of"),
+    pytest.param('[budget]\nmost = "180 XYZ"', "line 2, budget.most", "does not know", id="budget-in-no-currency"),
     pytest.param('[budget]\nmost = "180.375"', "line 2, budget.most", "currency", id="budget-without-currency"),
     pytest.param('[budget]\nmost = "a lot"', "line 2, budget.most", "no amount", id="budget-without-number"),
     pytest.param('[budget]\nrates = ["regulars"]', "line 2, budget.rates", "did you mean regular", id="unknown-rate"),

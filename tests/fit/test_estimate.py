@@ -9,8 +9,8 @@ import pandas as pd
 import pytest
 from bodies import KNOWLEDGE, PETITE, body
 
-from halfinch.fit.estimate import Grade, add_estimates, estimate, own_grade, usual_grade
-from halfinch.fit.garment import size_from_row
+from halfinch.fit.estimate import Grade, add_estimates, estimate, order_sizes, own_grade, usual_grade
+from halfinch.fit.garment import GarmentSize, size_from_row
 from halfinch.fit.planning import make_plan
 from halfinch.fit.rank import Judging, judge_rows
 from halfinch.fit.sizes import sizes_of
@@ -134,6 +134,25 @@ def test_plain_and_vectorised_judge_estimates_alike() -> None:
         assert bool(ranked["estimated"].iloc[at]) == bool(plan.garment.estimated)
         after = plan.leg.opening.after.middle if plan.leg.opening is not None and plan.leg.opening.after else None
         assert ranked["opening_after"].iloc[at] == pytest.approx(after, nan_ok=True) or after is None
+
+
+@pytest.mark.parametrize(
+    ("system", "given", "meant"),
+    [
+        pytest.param("US", "8 regular, 10 petite, 2 petite, 12 regular, 10 regular",
+                     "2 petite, 10 petite, 8 regular, 10 regular, 12 regular", id="length by length, by number"),
+        pytest.param("alpha", "XL , S , M petite, XXS ", "XXS , S , XL , M petite", id="letters in their order"),
+        pytest.param("", "W30 , 31.5 , 9 , one size ", "9 , W30 , 31.5 , one size ", id="no system"),
+    ],
+)  # fmt: skip
+def test_sizes_stand_as_a_table_lists_them(system: str, given: str, meant: str) -> None:
+    def sizes(text: str) -> list[GarmentSize]:
+        return [
+            GarmentSize(size=size, length=length, size_system=system)
+            for size, _, length in (part.rpartition(" ") for part in text.split(", "))
+        ]
+
+    assert order_sizes(sizes(given), KNOWLEDGE) == sizes(meant)
 
 
 def test_the_frame_given_is_not_changed() -> None:

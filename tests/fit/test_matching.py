@@ -120,6 +120,8 @@ def test_garment_that_is_not_there(shop: Path) -> None:
     with open_sizes(shop, KNOWLEDGE) as sizes:
         with pytest.raises(UsageError, match="did you mean Alder wide"):
             choose_garment(sizes, "Aldr wide")
+        with pytest.raises(UsageError, match="did you mean Rowan straight"):
+            choose_garment(sizes, "rowan")
         with pytest.raises(UsageError, match="called 'Alder wide 99'"):
             choose_garment(sizes, "Alder wide 99")
 

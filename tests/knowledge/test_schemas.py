@@ -140,6 +140,20 @@ def spoilt(tmp_path: Path, file: str, old: str, new: str) -> Path:
             id="a-point-to-be-read-over",
         ),
         pytest.param(
+            "prices.toml",
+            'currency = "EUR"',
+            'currency = "XYZ"',
+            r"prices\.toml, line \d+, currency: is not one of currencies\.toml",
+            id="a-price-list-in-no-currency",
+        ),
+        pytest.param(
+            "prices.toml",
+            'price = "14.00"',
+            'price = "-14.00"',
+            r"prices\.toml, line \d+, .*below 0",
+            id="a-price-below-0",
+        ),
+        pytest.param(
             "terms/fr.toml",
             "[point.knee]",
             "[point.shin]",

@@ -51,7 +51,8 @@ def new(file: Path, schemas: Path | None) -> None:
     silhouettes = _ask_silhouettes(knowledge)
     most = _ask("\nWidest leg opening she likes, all the way round (such as 22 in)", "most_opening")
     pair = _ask_pair([shoe for shoe, _ in shoes])
-    write_body(file, body_text(Answers(name, measures, shoes, silhouettes, most, pair), knowledge))
+    budget = _ask_budget(knowledge)
+    write_body(file, body_text(Answers(name, measures, shoes, silhouettes, most, pair, budget), knowledge))
     click.echo(f"\n{file}: written, for your eyes only. Next: halfinch body check {file}")
 
 
@@ -129,6 +130,18 @@ def _ask_silhouettes(knowledge: Knowledge) -> list[str]:
             click.echo(f"  No silhouette: {', '.join(strange)}.")
             continue
         return words
+
+
+def _ask_budget(knowledge: Knowledge) -> str:
+    from halfinch.fit.body_text import check_budget
+
+    question = "\nMost to be spent on a pair, the tailor included (such as 180 EUR)"
+    while answer := click.prompt(question, default="", show_default=False).strip():
+        wrong = check_budget(answer, knowledge)
+        if not wrong:
+            break
+        click.echo(f"  That {wrong}.")
+    return str(answer)
 
 
 def _ask_pair(shoes: list[str]) -> dict[str, str] | None:

@@ -248,6 +248,9 @@ def _make_budget(table: dict[str, Any], reading: _Reading) -> Budget:
         currency = codes[0] if codes else currency
         if not re.fullmatch(r"[A-Z]{3}", currency):
             raise BadError(("budget", "most"), "needs a currency as three capitals (EUR, GBP, USD ...)")
+        if currency not in (currencies := reading.knowledge.currencies.currency):
+            every = ", ".join(currencies)
+            raise BadError(("budget", "most"), f"is in a currency that currencies.toml does not know; known: {every}")
     rates = table.get("rates", [])
     if not isinstance(rates, list):
         raise BadError(("budget", "rates"), 'should be a list like ["regular"]')

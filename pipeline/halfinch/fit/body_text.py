@@ -24,6 +24,7 @@ class Answers:
     silhouettes: Sequence[str] = ()
     most_opening: str = ""
     pair: Mapping[str, str] | None = None
+    budget: str = ""
 
 
 def check_answer(key: str, text: str) -> str:
@@ -34,6 +35,15 @@ def check_answer(key: str, text: str) -> str:
         return str(error)
     if typed.high is not None and key not in BANDS:
         return "is a range; a measure of the body is one figure"
+    return ""
+
+
+def check_budget(text: str, knowledge: Knowledge) -> str:
+    """'' or what is wrong with a typed amount."""
+    try:
+        read_body(f"[budget]\nmost = {_quote(text)}\n", "budget", knowledge)
+    except BodyError as error:
+        return str(error).partition(": ")[2].rstrip(".")
     return ""
 
 
@@ -56,6 +66,8 @@ def body_text(answers: Answers, knowledge: Knowledge) -> str:
             lines.append(f"silhouettes = [{', '.join(_quote(word) for word in answers.silhouettes)}]")
         if answers.most_opening:
             lines.append(f"most_opening = {_quote(answers.most_opening)}")
+    if answers.budget:
+        lines += ["", "[budget]", f"most = {_quote(answers.budget)}"]
     text = "\n".join(lines) + "\n"
     read_body(text, "the body as answered", knowledge)
     return text

@@ -8,14 +8,16 @@ POINT_plus hold the widened tolerance, `estimated` the points (joined by spaces)
 
 from __future__ import annotations
 
+import re
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
-from math import isnan, nan
+from math import inf, isnan, nan
 from statistics import median
 from typing import TYPE_CHECKING, Any
 
+from halfinch.fit.garment import GarmentSize
 from halfinch.fit.words import say
 from halfinch.knowledge import Knowledge
 
@@ -50,6 +52,21 @@ def find_run(system: str, knowledge: Knowledge) -> tuple[str, ...]:
         return tuple(systems.alpha.order)
     row = systems.system.get(system)
     return tuple(row.sizes) if row is not None else ()
+
+
+def order_sizes(sizes: Iterable[GarmentSize], knowledge: Knowledge) -> list[GarmentSize]:
+    """As a size table lists them: length by length, each in the order of its system, else by number, else by name."""
+    lengths = ("", *knowledge.lengths.length)
+
+    def place(one: GarmentSize) -> tuple[Any, ...]:
+        run = find_run(one.size_system, knowledge)
+        in_run = run.index(one.size) if one.size in run else len(run)
+        number = re.search(r"\d+(?:[.,]\d+)?", one.size)
+        at = float(number[0].replace(",", ".")) if number else inf
+        length = lengths.index(one.length) if one.length in lengths else len(lengths)
+        return (length, one.length, in_run, at, one.size)
+
+    return sorted(sizes, key=place)
 
 
 def usual_grade(point: str, system: str, knowledge: Knowledge) -> Grade:

@@ -132,7 +132,8 @@ def choose_rows(frame: pd.DataFrame, wanted: str) -> pd.DataFrame:
         from difflib import get_close_matches
 
         styles = sorted({str(row["style"]) for row in rows if row["style"]})
-        near = get_close_matches(wanted, styles, n=1, cutoff=0.5)
+        near = [style for style in styles if folded in _fold(style)]
+        near = near or get_close_matches(wanted, styles, n=1, cutoff=0.5)
         raise UsageError(
             f"no garment of the catalogue is called {wanted!r}{f'; did you mean {near[0]}?' if near else '.'}"
         )

@@ -119,8 +119,18 @@ def _load(folder: Path) -> Knowledge:
     parts["points"] = join_points(parts["points"], parts["tolerances"], parts["grades"])
     parts["terms"] = read_terms(folder / "terms", parts["points"])
     check_synonyms(folder, parts["terms"], parts["read_over"])
+    check_currency(folder / "prices.toml", parts["prices"], parts["currencies"])
     check_phrases(folder, parts["modifiers"], parts["header_words"])
     return Knowledge(digest=digest_folder(folder), folder=folder, **parts)
+
+
+def check_currency(file: Path, prices: Prices, known: Currencies) -> None:
+    """Raises KnowledgeError for a price list in a currency that currencies.toml does not know."""
+    if prices.currency not in known.currency:
+        line = find_key_line(file, ("currency",))
+        raise KnowledgeError(
+            f"{file.name}, line {line}, currency: is not one of currencies.toml; known: {', '.join(known.currency)}."
+        )
 
 
 def read_terms(folder: Path, points: Mapping[str, PointKnowledge]) -> Mapping[str, Terms]:

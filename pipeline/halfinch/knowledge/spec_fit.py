@@ -148,6 +148,9 @@ class Alteration:
     because: str
     price: Decimal | None = None
 
+    def check(self) -> str:
+        return "price: cannot be below 0" if self.price is not None and self.price < 0 else ""
+
 
 @dataclass(frozen=True, slots=True)
 class Rate:

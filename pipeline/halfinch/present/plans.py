@@ -27,7 +27,7 @@ def match_lines(plans: Sequence[Plan], width: int) -> Iterator[tuple[str, bool]]
     """
     rows = [
         (
-            str(number), name_garment(plan), name_size(plan), say_cut(plan.leg), say_opening_short(plan.leg.opening),
+            str(number), name_garment(plan), name_size(plan), say_hem_of(plan), say_opening_short(plan.leg.opening),
             say_rise(plan), say_chance(plan), say_price(plan.price),
         )
         for number, plan in enumerate(plans, start=1)
@@ -91,13 +91,24 @@ def say_verdict(plan: Plan) -> str:
     return f"{plan.verdict} (an estimate)" if decisive & set(plan.garment.estimated) else plan.verdict
 
 
-def say_cut(leg: Leg) -> str:
-    """ "up 1 1/2", "down 1/2", "none", "?"."""
+def say_hem_of(plan: Plan) -> str:
+    """As say_cut, for a table."""
+    return say_cut(plan.leg, _lets_down(plan.point("inseam")))
+
+
+def _lets_down(inseam: Judged | None) -> bool:
+    return inseam is not None and inseam.state == "hem"
+
+
+def say_cut(leg: Leg, lets_down: bool = True) -> str:
+    """ "up 1 1/2", "down 1/2", "short 3" (no hem puts it right), "none", "?"."""
     if leg.cut is None:
         return "?"
     if leg.finished == leg.inseam:
         return "none"
-    return f"up {say_number(leg.cut)}" if leg.cut > 0 else f"down {say_number(-leg.cut)}"
+    if leg.cut > 0:
+        return f"up {say_number(leg.cut)}"
+    return f"{'down' if lets_down else 'short'} {say_number(-leg.cut)}"
 
 
 def say_opening(opening: Opening | None) -> str:
@@ -206,7 +217,7 @@ def points_table(points: Iterable[Judged]) -> Table:
 
 
 def _sections(plan: Plan) -> Iterator[tuple[str, list[str]]]:
-    leg = list(leg_lines(plan.leg, plan.shoe.name if plan.shoe is not None else ""))
+    leg = list(leg_lines(plan.leg, plan.shoe.name if plan.shoe is not None else "", _lets_down(plan.point("inseam"))))
     top = []
     if plan.level is not None and plan.level.above_crotch is not None:
         top.append(f"the band sits {say(plan.level.above_crotch)} above the crotch seam; "
@@ -225,14 +236,14 @@ def _sections(plan: Plan) -> Iterator[tuple[str, list[str]]]:
             yield head, items
 
 
-def leg_lines(leg: Leg, shoe: str) -> Iterator[str]:
-    """The hem in words, one fact a line."""
+def leg_lines(leg: Leg, shoe: str, lets_down: bool = True) -> Iterator[str]:
+    """The hem in words, one fact a line. `lets_down`: whether a leg that is too short can be let down."""
     if leg.target is not None:
         clearance = leg.target.clearance
         hangs = f", {say_range(clearance)} in off the floor" if clearance is not None else ""
         yield f"finished inseam wanted: {say(leg.target.inches)}{f' in {shoe}' if shoe else ''}{hangs}"
     if leg.cut is not None:
-        yield f"hem: {say_cut(leg)}" + (f", turn-up {say(leg.turn_up)}" if leg.turn_up else "")
+        yield f"hem: {say_cut(leg, lets_down)}" + (f", turn-up {say(leg.turn_up)}" if leg.turn_up else "")
     for other in leg.others:
         yield f"if {other.when}: {'up' if other.cut >= 0 else 'short by'} {say(abs(other.cut))}"
     if leg.opening is not None:
@@ -283,7 +294,7 @@ def explain_hem(plan: HemPlan) -> RenderableType:
     if plan.judged.ask:
         lines.append(Text(f"  to be asked for: {plan.judged.ask}"))
     sections = (
-        ("Leg", list(leg_lines(plan.leg, plan.shoe.name if plan.shoe is not None else ""))),
+        ("Leg", list(leg_lines(plan.leg, plan.shoe.name if plan.shoe is not None else "", _lets_down(plan.judged)))),
         ("Caution", list(plan.cautions)), ("Mind", list(plan.warnings)), ("Assumed", list(plan.assumptions)),
         ("Before cutting", list(plan.advises)),
     )  # fmt: skip
@@ -297,7 +308,7 @@ def explain_hem(plan: HemPlan) -> RenderableType:
 def wearer_lines(rows: Sequence[tuple[str, Plan]], width: int) -> Iterator[str]:
     """One line a body: its best size of one garment, numbered as in `note_lines`."""
     cells = [
-        (str(number), name, name_size(plan), plan.verdict, say_cut(plan.leg), say_chance(plan))
+        (str(number), name, name_size(plan), plan.verdict, say_hem_of(plan), say_chance(plan))
         for number, (name, plan) in enumerate(rows, start=1)
     ]
     yield from _columns(("", "body", "size", "verdict", "hem", "chance"), cells, 1, width)

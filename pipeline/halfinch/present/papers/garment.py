@@ -20,6 +20,7 @@ def read_garment(
 ) -> dict[str, Any]:
     """Facts of the first garment that `name` names, out of a catalogue. Raises UsageError, CatalogueError."""
     from halfinch.fit.enquiry import find_enquiries, find_sheets
+    from halfinch.fit.estimate import order_sizes
     from halfinch.fit.garment import size_from_row
     from halfinch.fit.matching import choose_garment
     from halfinch.fit.sizes import open_sizes
@@ -27,7 +28,8 @@ def read_garment(
     with open_sizes(catalogue, knowledge, wait=wait, taped=False) as opened:
         rows = choose_garment(opened, name)
     rows = rows[rows["garment_id"] == rows["garment_id"].iloc[0]]
-    sizes = [size_from_row({str(key): value for key, value in row.items()}) for row in rows.to_dict("records")]
+    told = (size_from_row({str(key): value for key, value in row.items()}) for row in rows.to_dict("records"))
+    sizes = order_sizes(told, knowledge)
     asked = find_enquiries(catalogue, sizes[0].merchant, [sizes[0].garment_id], wait=wait)
     sheets = find_sheets(catalogue, sizes[0].garment_id, wait=wait)
     return garment_paper(sizes, asked[0] if asked else None, sheets, say)
