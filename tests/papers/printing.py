@@ -6,6 +6,7 @@ import shutil
 import subprocess
 import sys
 import tempfile
+from collections.abc import Iterable
 from pathlib import Path
 
 ROOT = Path(__file__).parents[2]
@@ -42,9 +43,10 @@ def make_catalogue(folder: Path) -> Path:
     return catalogue
 
 
-def write_papers(folder: Path, language: str = "en", ending: str = "html") -> None:
+def write_papers(folder: Path, language: str = "en", ending: str = "html", names: Iterable[str] = PAPERS) -> None:
     catalogue = make_catalogue(folder)
-    for name, arguments in PAPERS.items():
+    for name in names:
+        arguments = PAPERS[name]
         done = run(
             "paper", *arguments, "--catalogue", str(catalogue), "--language", language, "--output",
             str(folder / f"{name}.{ending}"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pdfplumber
@@ -28,6 +29,25 @@ def test_there_is_a_browser() -> None:
 def test_prints_on_the_paper_and_within_it(pages: Path, name: str, size: str) -> None:
     target = pages / f"{name}-{size}.pdf"
     print_pdf(BROWSER, pages / f"{name}.html", target, size)
+    assert_within(target, size)
+
+
+@pytest.mark.parametrize("language", ["de", "fr", "es", "it"])
+def test_a_table_of_long_words_stays_within_it(pages: Path, language: str) -> None:
+    write_papers(pages, language, names=["garment"])
+    target = pages / f"garment-{language}.pdf"
+    print_pdf(BROWSER, pages / "garment.html", target)
+    assert_within(target, "A4")
+    html = (pages / "garment.html").read_text("utf-8")
+    rows = [re.findall(r'<td class="n">(.*?)</td>', row) for row in html.split("</tr>") if '<td class="n">' in row]
+    with pdfplumber.open(target) as pdf:
+        printed = pdf.pages[0].extract_text()
+    assert rows
+    for row in rows:
+        assert " ".join(row) in printed, "what lies beyond the paper is not printed"
+
+
+def assert_within(target: Path, size: str) -> None:
     width, height = SIZES[size]
     with pdfplumber.open(target) as pdf:
         assert pdf.pages

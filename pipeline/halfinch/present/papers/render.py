@@ -9,6 +9,8 @@ from typing import Any, Literal
 from halfinch.present.wording import Wording
 
 Form = Literal["html", "txt"]
+SOFT_HYPHEN = "\u00ad"
+"""Where a page may part a long word of the trade; a message in plain text has none."""
 
 
 def render(kind: str, facts: Mapping[str, Any], say: Wording, form: Form = "html") -> str:
@@ -23,6 +25,7 @@ def render(kind: str, facts: Mapping[str, Any], say: Wording, form: Form = "html
     text = environment.get_template(f"{kind}.{form}").render(say=say, **facts)
     if page:
         return text
+    text = text.replace(SOFT_HYPHEN, "")
     return re.sub(r"\n{3,}", "\n\n", re.sub(r"[ \t]+\n", "\n", text)).strip() + "\n"
 
 
