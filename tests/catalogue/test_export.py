@@ -19,12 +19,15 @@ from hypothesis import strategies as st
 from invented import STAMP, WIDE, Shop, figure, sheet
 from openpyxl import load_workbook
 
-from halfinch.catalogue.export import FIGURE_COLUMNS, FORMATS, RISKY, TABLES, export_table, guard, unguard
+from halfinch.catalogue.export import FIGURE_COLUMNS, TABLES, export_table
+from halfinch.catalogue.formats.cells import RISKY, guard, unguard
 from halfinch.catalogue.own_export import KIND, recognise, recognise_grids
 from halfinch.errors import CatalogueError, HalfinchError, UsageError
 from halfinch.figure import STATUSES, Finding, Garment, SheetResult
 from halfinch.sheet import Cell, Grid, Sheet
 
+FORMATS = ("csv", "parquet", "jsonl", "xlsx")
+"""Formats in which figures come back."""
 ODD = Garment("o", merchant='Élan, "& Co"', style="=1+1", style_code="+42")
 FIGURES = (
     figure("inseam", Fraction(2934, 100), raw='=29"', status="assumed", basis="inferred", unit="in"),
@@ -261,7 +264,7 @@ def test_an_export_that_breaks_off_keeps_what_stood_there(
 
     target = tmp_path / "f.csv"
     target.write_text("yesterday")
-    monkeypatch.setattr("halfinch.catalogue.export._cell", fail)
+    monkeypatch.setattr("halfinch.catalogue.formats.lines.cell", fail)
     with pytest.raises(CatalogueError, match="No space left"):
         export_table(filled.path, "figures", "csv", target)
     assert target.read_text() == "yesterday"
@@ -271,7 +274,7 @@ def test_an_export_that_breaks_off_keeps_what_stood_there(
 def test_more_rows_than_a_workbook_holds_are_refused(
     filled: Shop, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("halfinch.catalogue.export.WORKBOOK_ROWS", 3)
+    monkeypatch.setattr("halfinch.catalogue.export.MOST_ROWS", 3)
     with pytest.raises(UsageError, match="holds 2 rows"):
         export_table(filled.path, "figures", "xlsx", tmp_path / "f.xlsx")
 

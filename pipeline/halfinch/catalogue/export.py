@@ -1,31 +1,26 @@
-"""Tables leave the catalogue as CSV, Parquet, JSON Lines or a workbook: what is in force, written whole or not at all.
+"""Tables leave the catalogue in open formats: what is in force, written whole or not at all.
 
-CSV is RFC 4180 (commas, quotes doubled, CRLF) in UTF-8. A spreadsheet takes a text that begins with ``=`` or alike for
-a formula, so CSV puts an apostrophe before such texts, and before texts that begin with an apostrophe, so that it can
-be taken off again without loss (`guard`, `unguard`).
+Which rows and columns is decided here; how they look in a format, in `formats/`.
 """
 
 from __future__ import annotations
 
-import csv
-import io
-import json
-import re
-from collections.abc import Callable, Iterator, Sequence
-from datetime import datetime
-from decimal import Decimal
-from itertools import chain
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from pathlib import Path
-from typing import IO, TYPE_CHECKING, Any
+from typing import IO, TYPE_CHECKING
 
 from halfinch.catalogue import store, tables
 from halfinch.catalogue.files import opened_whole
+from halfinch.catalogue.formats.cells import Batches
+from halfinch.catalogue.formats.columnar import write_parquet
+from halfinch.catalogue.formats.lines import write_csv, write_jsonl
+from halfinch.catalogue.formats.package import write_package
+from halfinch.catalogue.formats.products import write_jsonld
+from halfinch.catalogue.formats.workbook import MOST_ROWS, write_xlsx
 from halfinch.catalogue.frames import arrow_table
 from halfinch.catalogue.views import SIZES
 from halfinch.errors import UsageError
-
-if TYPE_CHECKING:
-    pass
 
 if TYPE_CHECKING:
     import duckdb
@@ -37,18 +32,21 @@ FIGURE_COLUMNS = (
 """Columns of the figures in CSV and in a workbook, in this order for good. Parquet and JSON Lines have all columns."""
 
 TABLES = ("figures", "sheets", "garments", "findings", "rulings", "sizes")
-FORMATS = ("csv", "parquet", "jsonl", "xlsx")
-
-Batches = Iterator[list[tuple[Any, ...]]]
+WRITERS: dict[str, Callable[[IO[bytes], tables.Table, Batches], int]] = {
+    "csv": write_csv,
+    "parquet": write_parquet,
+    "jsonl": write_jsonl,
+    "xlsx": write_xlsx,
+    "jsonld": write_jsonld,
+}
+PACKAGE = "datapackage"
+"""The format that takes all tables at once."""
+FORMATS = (*WRITERS, PACKAGE)
 
 SizeKey = tuple[str, str, str]
 """garment_id, size, length of a row of `sizes`."""
 
-RISKY = frozenset("=+-@\t\r\n＝＋－＠")
-"""First characters that a spreadsheet may act on (OWASP, CSV injection), and their full-width forms."""
-
 BATCH = 20_000
-WORKBOOK_ROWS = 1_048_576
 
 _SQL = {
     "figures": "SELECT {columns} FROM figures WHERE {in_force} {only} ORDER BY sheet, sheet_id, rowid",
@@ -59,12 +57,20 @@ _SQL = {
     "rulings": 'SELECT {columns} FROM rulings WHERE TRUE {only} ORDER BY "at", rowid',
     "sizes": """SELECT {columns} FROM sizes WHERE TRUE {only}
         ORDER BY merchant, style, style_code, block, garment_id, size, length""",
+    "products": """SELECT {columns} FROM (SELECT s.*, {of_garment} FROM sizes s JOIN garments g USING (garment_id))
+        WHERE TRUE {only} ORDER BY merchant, style, style_code, block, garment_id, size, length""",
 }
 _IN_FORCE = "reading_id IN (SELECT reading_id FROM current_readings)"
-_TABLE = {table.name: table for table in (*tables.TABLES, SIZES)}
+_TOLD = ("silhouette", "fabric", "state", "price", "currency", "colour", "url")
+"""What JSON-LD says of a garment besides its sizes."""
+_PRODUCTS = tables.Table(
+    "products", "", (*SIZES.columns, *(column for column in tables.GARMENTS.columns if column.name in _TOLD))
+)
+_TABLE = {table.name: table for table in (*tables.TABLES, SIZES, _PRODUCTS)}
 
 _ONLY = {
     "sizes": "(garment_id, size, length) IN (SELECT (garment_id, size, length) FROM wanted)",
+    "products": "(garment_id, size, length) IN (SELECT (garment_id, size, length) FROM wanted)",
     "garments": "garment_id IN (SELECT garment_id FROM wanted)",
     "figures": """EXISTS (SELECT 1 FROM wanted w WHERE w.garment_id = figures.garment_id
         AND (w.size = figures.size OR size_scope <> 'one')
@@ -86,6 +92,11 @@ def columns_of(table: str, form: str) -> tuple[str, ...]:
     return _TABLE[table].column_names
 
 
+def usual_table(form: str) -> str:
+    """The table that is meant where none is named: JSON-LD tells sizes, and nothing else."""
+    return "sizes" if form == "jsonld" else "figures"
+
+
 def export_table(
     path: Path,
     table: str,
@@ -95,151 +106,58 @@ def export_table(
     only: Sequence[SizeKey] | None = None,
     wait: float = store.DEFAULT_WAIT,
 ) -> int:
-    """Writes a table to `output` (None: standard output); gives how many rows.
+    """Writes a table to `output` (None: standard output); gives how many rows. A data package holds all tables.
 
     `only` keeps what belongs to these rows of `sizes` (tables figures, garments, sizes). A file is written under
     another name and then put in place: on any trouble what stood there stays. Raises CatalogueError, UsageError.
     """
     columns = columns_of(table, form)
+    if form == "jsonld" and table != "sizes":
+        raise UsageError("JSON-LD tells garments with their sizes; take the table sizes.")
     if only is not None and table not in _ONLY:
-        raise UsageError(f"The table {table} cannot be narrowed to a body; choose one of {', '.join(_ONLY)}.")
-    where = f"AND {_ONLY[table]}" if only is not None else ""
-    names = ", ".join(f'"{name}"' for name in columns)
-    sql = _SQL[table].format(columns=names, in_force=_IN_FORCE, only=where)
-    shape = tables.Table(table, "", tuple(column for column in _TABLE[table].columns if column.name in columns))
+        raise UsageError(f"The table {table} cannot be narrowed to a body; choose one of figures, garments, sizes.")
     with store.reading(path, wait) as connection:
         connection.register("wanted", arrow_table(_WANTED, list(only or ())))
-        if form == "xlsx":
-            ((rows,),) = connection.execute(f"SELECT count(*) FROM ({sql})").fetchall()
-            if rows >= WORKBOOK_ROWS:
-                raise UsageError(f"A workbook holds {WORKBOOK_ROWS - 1:,} rows and no more; take csv or parquet.")
-        connection.execute(sql)
+        choice = Choice(connection, narrowed=only is not None)
+        if form == PACKAGE:
+            names = [name for name in TABLES if only is None or name in _ONLY]
+            with opened_whole(output) as file:
+                return write_package(file, names, lambda name: choice.rows(name, _TABLE[name].column_names))
+        if form == "jsonld":
+            table, columns = "products", _PRODUCTS.column_names
+        if form == "xlsx" and choice.count(table) >= MOST_ROWS:
+            raise UsageError(f"A workbook holds {MOST_ROWS - 1:,} rows and no more; take csv or parquet.")
         with opened_whole(output) as file:
-            return _WRITERS[form](file, shape, _batches(connection))
+            return WRITERS[form](file, *choice.rows(table, columns))
 
 
-def guard(text: str) -> str:
-    """A text that no spreadsheet takes for a formula."""
-    return f"'{text}" if text and (text[0] in RISKY or text[0] == "'") else text
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """What is in force, or of it what belongs to the rows of sizes in the relation `wanted`."""
 
+    connection: duckdb.DuckDBPyConnection
+    narrowed: bool
 
-def unguard(text: str) -> str:
-    """Inverse of `guard`."""
-    return text[1:] if text.startswith("'") else text
+    def rows(self, table: str, columns: Sequence[str]) -> tuple[tables.Table, Batches]:
+        """The table cut down to these columns, and its rows in order; asked for one table after the other."""
+        whole = _TABLE[table]
+        shape = tables.Table(table, whole.means, tuple(column for column in whole.columns if column.name in columns))
+        self.connection.execute(self._sql(table, columns))
+        return shape, self._batches()
 
+    def count(self, table: str) -> int:
+        sql = self._sql(table, _TABLE[table].column_names)
+        ((rows,),) = self.connection.execute(f"SELECT count(*) FROM ({sql})").fetchall()
+        return int(rows)
 
-def plain(value: object) -> str:
-    """A value as text: decimals without needless zeros or exponents, moments in ISO 8601, NULL as ''."""
-    if value is None:
-        return ""
-    if isinstance(value, Decimal):
-        text = f"{value:f}"
-        return text.rstrip("0").rstrip(".") if "." in text else text
-    if isinstance(value, datetime):
-        return value.isoformat(sep=" ")
-    return str(value)
+    def _sql(self, table: str, columns: Sequence[str]) -> str:
+        return _SQL[table].format(
+            columns=", ".join(f'"{name}"' for name in columns),
+            in_force=_IN_FORCE,
+            of_garment=", ".join(f"g.{name}" for name in _TOLD),
+            only=f"AND {_ONLY[table]}" if self.narrowed else "",
+        )
 
-
-def _cell(name: str, value: object) -> str:
-    if isinstance(value, str):
-        return guard(value)
-    if isinstance(value, Decimal) and name.endswith("half_inch"):
-        return f"{value:.1f}"
-    return plain(value)
-
-
-def _batches(connection: duckdb.DuckDBPyConnection) -> Batches:
-    while batch := connection.fetchmany(BATCH):
-        yield batch
-
-
-def _write_csv(file: IO[bytes], table: tables.Table, batches: Batches) -> int:
-    columns = table.column_names
-    text = io.TextIOWrapper(file, encoding="utf-8", newline="", write_through=True)
-    writer = csv.writer(text)
-    writer.writerow(columns)
-    count = 0
-    for rows in batches:
-        writer.writerows([_cell(name, value) for name, value in zip(columns, row, strict=True)] for row in rows)
-        count += len(rows)
-    text.flush()
-    text.detach()
-    return count
-
-
-def _write_jsonl(file: IO[bytes], table: tables.Table, batches: Batches) -> int:
-    columns = table.column_names
-    count = 0
-    for row in chain.from_iterable(batches):
-        values = [
-            _Exact(f"{value:.1f}" if name.endswith("half_inch") else plain(value)) if isinstance(value, Decimal)
-            else plain(value) if isinstance(value, datetime)
-            else value
-            for name, value in zip(columns, row, strict=True)
-        ]  # fmt: skip
-        file.write(_json_line(dict(zip(columns, values, strict=True))).encode("utf-8") + b"\n")
-        count += 1
-    return count
-
-
-class _Exact(str):
-    """A decimal number that JSON shall show digit by digit."""
-
-    __slots__ = ()
-
-
-def _json_line(record: dict[str, object]) -> str:
-    parts = (
-        f"{json.dumps(name)}: {value if isinstance(value, _Exact) else json.dumps(value, ensure_ascii=False)}"
-        for name, value in record.items()
-    )
-    return "{" + ", ".join(parts) + "}"
-
-
-def _write_parquet(file: IO[bytes], table: tables.Table, batches: Batches) -> int:
-    import pyarrow.parquet as pq
-
-    count = 0
-    with pq.ParquetWriter(file, arrow_table(table, []).schema, compression="zstd") as writer:
-        for rows in batches:
-            writer.write_table(arrow_table(table, rows))
-            count += len(rows)
-    return count
-
-
-def _write_xlsx(file: IO[bytes], table: tables.Table, batches: Batches) -> int:
-    from openpyxl import Workbook
-    from openpyxl.cell import WriteOnlyCell
-    from openpyxl.utils.escape import escape
-
-    book = Workbook(write_only=True)
-    page = book.create_sheet("halfinch")
-    page.freeze_panes = "A2"
-    page.append(list(table.column_names))
-    count = 0
-    for row in chain.from_iterable(batches):
-        count += 1
-        cells = []
-        for value in row:
-            told: Any = plain(value) if isinstance(value, datetime) else value  # a workbook's moments lose their end
-            shown: Any = escape(_escapes_escaped(told)) if isinstance(told, str) else told
-            cell = WriteOnlyCell(page, value=shown)
-            if isinstance(told, str):
-                cell.data_type = "s"  # a text stays a text, whatever it begins with
-            cells.append(cell)
-        page.append(cells)
-    book.save(file)
-    return count
-
-
-def _escapes_escaped(text: str) -> str:
-    """A text that already looks like an escape of the workbook format (_x0041_) is kept as it is."""
-    return re.sub(r"_(?=x[0-9A-Fa-f]{4}_)", "_x005F_", text)
-
-
-_WRITERS: dict[str, Callable[[IO[bytes], tables.Table, Batches], int]] = {
-    "csv": _write_csv,
-    "jsonl": _write_jsonl,
-    "parquet": _write_parquet,
-    "xlsx": _write_xlsx,
-}
+    def _batches(self) -> Batches:
+        while batch := self.connection.fetchmany(BATCH):
+            yield batch

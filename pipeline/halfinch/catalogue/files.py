@@ -30,13 +30,14 @@ def make_folder(folder: Path) -> None:
 
 @contextlib.contextmanager
 def opened_whole(output: Path | None, private: bool = False) -> Iterator[IO[bytes]]:
-    """Standard output, or a file that is put in place only when all of it is written."""
+    """Standard output, or a file that is put in place only when all of it is written. Raises CatalogueError."""
     if output is None:
-        yield sys.stdout.buffer
-        sys.stdout.buffer.flush()
+        with told("standard output"):
+            yield sys.stdout.buffer
+            sys.stdout.buffer.flush()
         return
     if output.exists() and not output.is_file() and not output.is_dir():  # a pipe or a device: nothing to replace
-        with output.open("wb") as file:
+        with told(str(output)), output.open("wb") as file:
             yield file
         return
     try:
@@ -54,10 +55,21 @@ def opened_whole(output: Path | None, private: bool = False) -> Iterator[IO[byte
         part.chmod(0o600 if private else 0o666 & ~_umask())
         os.replace(part, output)
     except OSError as error:
-        reason = f"{output} cannot be written ({error.strerror}); what stood there is unchanged."
+        reason = f"{output} cannot be written ({error.strerror or error}); what stood there is unchanged."
         raise CatalogueError(reason) from error
     finally:
         part.unlink(missing_ok=True)
+
+
+@contextlib.contextmanager
+def told(place: str) -> Iterator[None]:
+    """An error of the system while writing there becomes a CatalogueError; that nobody reads on (`| head`) stays."""
+    try:
+        yield
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        raise CatalogueError(f"{place} cannot be written ({error.strerror or error}); name another place.") from error
 
 
 def _umask() -> int:

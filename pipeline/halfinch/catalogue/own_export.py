@@ -15,7 +15,9 @@ from decimal import Decimal, InvalidOperation
 from fractions import Fraction
 
 from halfinch.catalogue.exact import inches_to_nm
-from halfinch.catalogue.export import plain, unguard
+from halfinch.catalogue.formats.cells import plain, unguard
+from halfinch.catalogue.formats.package import AUTHOR
+from halfinch.catalogue.formats.products import PUBLISHER
 from halfinch.catalogue.identity import sheet_digest
 from halfinch.catalogue.rows import OWN_EXPORT as KIND
 from halfinch.catalogue.tables import POINTS
@@ -56,6 +58,10 @@ def recognise(
         if records is not None:
             columns = frozenset(records[0]) if records else frozenset()
             return _results(records[1:], columns, sheet_digest(data), len(data), name, usual_tolerance or {})
+    message = _without_figures(data)
+    if message is not None:
+        digest = sheet_digest(data)
+        return [SheetResult(name, digest, KIND, len(data), reader=KIND, outcome="nothing", message=message)]
     return None
 
 
@@ -124,6 +130,22 @@ def _read_jsonl(data: bytes) -> list[Record] | None:
     header = [str(name) for name in head]
     records = [{str(name): plain(value) for name, value in line.items()} for line in lines if isinstance(line, dict)]
     return [dict(zip(header, header, strict=True)), *records]
+
+
+def _without_figures(data: bytes) -> str | None:
+    """What a JSON document of ours says that figures do not come back from; None where it is none of ours."""
+    if data[:64].lstrip(b"\xef\xbb\xbf \t\r\n")[:1] != b"{" or b'"halfinch"' not in data:
+        return None
+    try:
+        document = json.loads(data)
+    except ValueError:
+        return None
+    told = document if isinstance(document, dict) else {}
+    if told.get("sdPublisher") == PUBLISHER:
+        return "This is our own export for schema.org; import the export of figures instead."
+    if AUTHOR in (told.get("contributors") or ()) and "resources" in told:
+        return "This describes our own data package; its figures stand in figures.csv beside it."
+    return None
 
 
 def _read_parquet(data: bytes) -> list[Record] | None:

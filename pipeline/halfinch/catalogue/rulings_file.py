@@ -23,7 +23,7 @@ from decimal import Decimal, InvalidOperation
 from pathlib import Path
 
 from halfinch.catalogue.choosing import Choice, Request
-from halfinch.catalogue.export import unguard
+from halfinch.catalogue.formats.cells import unguard
 from halfinch.catalogue.own_export import rulings_in
 from halfinch.catalogue.rulings import DECISIONS, Decision, Ruling
 from halfinch.errors import UsageError

@@ -49,6 +49,13 @@ class Column:
     def declaration(self) -> str:
         return f'"{self.name}" {self.type}' + (" NOT NULL DEFAULT ''" if self.type == TEXT else "")
 
+    @property
+    def unit(self) -> str:
+        """in | nm | byte, '' for texts and for what has no unit of its own."""
+        if self.type in (INCHES, HALF_INCH):
+            return "in"
+        return "nm" if self.name.endswith("_nm") else "byte" if self.name == "bytes" else ""
+
 
 @dataclass(frozen=True, slots=True)
 class Table:

@@ -6,6 +6,7 @@ so that `halfinch --help` stays instant. To add one: write the module, name it i
 
 from __future__ import annotations
 
+import errno
 import importlib
 import importlib.util
 import os
@@ -28,7 +29,10 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "tape": ("halfinch.cli.tape", "The tape book: what pairs that arrived measured, and what became of them."),
     "paper": ("halfinch.cli.paper", "Papers to hand out: for client, tailor and merchant, and of one garment."),
     "hem": ("halfinch.cli.hem", "Work out one hem from figures typed in."),
-    "export": ("halfinch.cli.export", "Write a table as CSV, Parquet, JSON Lines or a workbook."),
+    "export": (
+        "halfinch.cli.export",
+        "Write tables as CSV, Parquet, JSON Lines, workbook, JSON-LD or data package.",
+    ),
     "rule": ("halfinch.cli.rule", "Decide about a held or wrong figure."),
     "habits": ("halfinch.cli.habits", "What is known of how merchants print, and what rulings speak for."),
     "reread": ("halfinch.cli.reread", "Read sheets again after program or knowledge changed."),
@@ -37,6 +41,10 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "backup": ("halfinch.cli.backup", "Copy a catalogue and read the copy back."),
 }
 """Command to its module and the line that `--help` shows, in the order of a day's work."""
+
+
+NO_ROOM = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EROFS)
+"""A full disk, a quota, a file that may not grow, a disk that may not be written."""
 
 
 class LazyGroup(click.Group):
@@ -111,9 +119,23 @@ def main(arguments: list[str] | None = None) -> NoReturn:
         status = 130
     except BrokenPipeError:
         # Whoever read our output has gone (`| head`): nothing more to say, and nothing to say it to.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        _let_go_of_output()
         status = 141
+    except OSError as error:
+        if error.errno not in NO_ROOM:
+            raise
+        _complain(f"{error.filename or 'the output'} cannot be written ({error.strerror}); name another place.")
+        status = 2
+    try:
+        sys.stdout.flush()
+    except OSError:  # it has been told
+        _let_go_of_output()
     sys.exit(status if isinstance(status, int) else 0)
+
+
+def _let_go_of_output() -> None:
+    """What is left to be written to standard output goes nowhere."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _complain(sentence: str) -> None:
