@@ -11,7 +11,7 @@ endif
 STAMP := $(VENV)/.ready
 PIP := $(BIN)/python -m pip --disable-pip-version-check
 
-.PHONY: setup demo test lint bench fixtures fixtures-remake press papers trials clean
+.PHONY: setup demo test lint bench fixtures fixtures-remake schemas press papers trials clean
 
 setup: $(STAMP)
 
@@ -50,6 +50,10 @@ fixtures: setup
 # Writes every fixture sheet and its expectations anew from its maker.
 fixtures-remake: setup
 	$(BIN)/python -m fixtures.makers
+
+# The JSON Schemas of the files of schemas/, from the dataclasses that read them.
+schemas: setup
+	$(BIN)/python -m tests.json_schemas
 
 # Prints one garment's truth as many sheets: what comes back must be what went in.
 press: setup

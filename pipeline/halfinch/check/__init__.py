@@ -10,7 +10,7 @@ from __future__ import annotations
 from halfinch.check.compare import Difference, compare_figures
 from halfinch.check.expected import Expectation, read_expectations
 from halfinch.check.folder import SheetCheck, check_fixture, check_folders, find_fixtures
-from halfinch.check.report import to_json, to_junit, to_lines
+from halfinch.check.report import to_github, to_json, to_junit, to_lines, to_markdown
 
 __all__ = [
     "Difference",
@@ -21,7 +21,9 @@ __all__ = [
     "compare_figures",
     "find_fixtures",
     "read_expectations",
+    "to_github",
     "to_json",
     "to_junit",
     "to_lines",
+    "to_markdown",
 ]

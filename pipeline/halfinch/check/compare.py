@@ -34,6 +34,8 @@ class Difference:
     expected: str = ""
     got: str = ""
     place: str = ""
+    line: int = 0
+    """Of the expected file; 0 where no row of it is meant."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -227,7 +229,7 @@ def _difference(kind: str, row: Expectation, want: str, got: str, why: str, read
     sheet = read.sheet if read else row.sheet
     column = "" if kind in ("missing", "wrong", "wrongly held", "lost") else f"{kind} "
     message = _say(row.style or sheet, row.key, column + want, column + got, why, place)
-    return Difference(kind, message, sheet, row.size, row.length, row.point, want, got, place)
+    return Difference(kind, message, sheet, row.size, row.length, row.point, want, got, place, row.line)
 
 
 def _name_key(key: tuple[str, str, str]) -> str:

@@ -35,6 +35,9 @@ EXPORT_COLUMNS = (
     "place",
 )
 EXPECTED_COLUMNS = (*EXPORT_COLUMNS, "expect", "because")
+CONFIRMED = "confirmed"
+"""Column of a drafted file: who has compared the row with the sheet, and when; empty: nobody. A file without it was
+written by a person or a maker."""
 EXPECTS = ("value", "hold", "nothing")
 _CLOSED = {"status": STATUSES, "basis": BASES, "convention": CONVENTIONS}
 
@@ -55,6 +58,7 @@ class Expectation:
     inches_to: Decimal | None
     asked: dict[str, str]
     because: str = ""
+    confirmed: bool = True
 
     @property
     def key(self) -> tuple[str, str, str]:
@@ -63,16 +67,23 @@ class Expectation:
 
 def read_expectations(path: Path) -> list[Expectation]:
     """All rows of an expected file. Raises UsageError naming file, line and column when the file itself is wrong."""
-    with path.open(encoding="utf-8-sig", newline="") as stream:
-        reader = csv.DictReader(stream)
-        unknown = set(reader.fieldnames or ()) - set(EXPECTED_COLUMNS)
-        if unknown or "expect" not in (reader.fieldnames or ()):
-            what = f"unknown column {sorted(unknown)[0]!r}" if unknown else "no column 'expect'"
-            raise UsageError(f"{path}: {what}; its columns are those of the export, and expect and because.")
-        rows = [_read_row(path, reader.line_num, row) for row in reader]
+    try:
+        rows = _read_rows(path)
+    except (UnicodeDecodeError, csv.Error) as error:
+        raise UsageError(f"{path}: cannot be read as CSV in UTF-8 ({error}).") from error
     if not rows:
         raise UsageError(f"{path}: says nothing; a sheet without figures of ours needs one row with expect=nothing.")
     return rows
+
+
+def _read_rows(path: Path) -> list[Expectation]:
+    with path.open(encoding="utf-8-sig", newline="") as stream:
+        reader = csv.DictReader(stream)
+        unknown = set(reader.fieldnames or ()) - {*EXPECTED_COLUMNS, CONFIRMED}
+        if unknown or "expect" not in (reader.fieldnames or ()):
+            what = f"unknown column {sorted(unknown)[0]!r}" if unknown else "no column 'expect'"
+            raise UsageError(f"{path}: {what}; its columns are those of the export, and expect and because.")
+        return [_read_row(path, reader.line_num, row) for row in reader]
 
 
 def _read_row(path: Path, line: int, row: dict[str, str]) -> Expectation:
@@ -89,7 +100,7 @@ def _read_row(path: Path, line: int, row: dict[str, str]) -> Expectation:
     inches = _read_inches(where, "inches", cells.get("inches", ""))
     if expect == "value" and inches is None:
         raise UsageError(f"{where}: expect=value needs inches.")
-    key = {"sheet", "style", "size", "length", "point", "inches", "inches_to", "expect", "because"}
+    key = {"sheet", "style", "size", "length", "point", "inches", "inches_to", "expect", "because", CONFIRMED}
     return Expectation(
         line=line,
         expect=expect,
@@ -102,6 +113,7 @@ def _read_row(path: Path, line: int, row: dict[str, str]) -> Expectation:
         inches_to=_read_inches(where, "inches_to", cells.get("inches_to", "")),
         asked={name: text for name, text in cells.items() if text and name not in key},
         because=cells.get("because", ""),
+        confirmed=bool(cells.get(CONFIRMED, "by hand")),
     )
 
 

@@ -39,10 +39,18 @@ class SheetCheck:
     seconds: float = 0.0
     messages: tuple[str, ...] = field(default=())
     """What the program said of a sheet it could not read, first line of its log included."""
+    unconfirmed: int = 0
+    """Rows of the expected file that nobody has signed."""
+    file: str = ""
+    """Path of the expected file, as it was named."""
+
+    @property
+    def passed(self) -> bool:
+        return not self.differences and not self.unconfirmed
 
 
 def find_fixtures(paths: Iterable[Path]) -> list[Fixture]:
-    """Every fixture under the given folders (or the given sheets), by name.
+    """Every fixture under the given folders (or of the given sheets or expected files), by name, each once.
 
     Raises UsageError when a path is not there, a sheet has no expected file, two sheets share one, or an expected file
     has no sheet.
@@ -53,16 +61,24 @@ def find_fixtures(paths: Iterable[Path]) -> list[Fixture]:
         if not path.exists():
             raise UsageError(f"{path}: no such file or folder; name a folder of fixtures.")
         root = path if path.is_dir() else path.parent
-        files = sorted(p for p in root.rglob("*") if p.is_file()) if path.is_dir() else [path]
-        expected = set(root.rglob("*" + ENDING))
-        sheets = [p for p in files if _is_sheet(p, root)]
+        inside = sorted(p for p in (root.rglob if path.is_dir() else root.glob)("*") if p.is_file())
+        expected = {p for p in inside if p.name.endswith(ENDING)}
+        sheets = [p for p in inside if is_sheet(p, root)]
+        if path in expected:
+            sheets = [p for p in sheets if find_expected(p, expected) == path]
+            orphans += [] if sheets else [path]
+        elif not path.is_dir():
+            sheets = [p for p in sheets if p == path]
         used: dict[Path, Path] = {}
         for sheet in sheets:
-            found = _find_expected(sheet, expected)
+            found = find_expected(sheet, expected)
+            if found is None:
+                raise UsageError(f"{sheet}: no expected figures beside it; `halfinch fixture new {sheet}` drafts them.")
             if found in used:
                 raise UsageError(f"{found}: two sheets share it, {used[found].name} and {sheet.name}; rename one.")
             used[found] = sheet
-            fixtures.append(Fixture(sheet.relative_to(root).as_posix(), sheet, found))
+            if not any(fixture.path == sheet for fixture in fixtures):
+                fixtures.append(Fixture(sheet.relative_to(root).as_posix(), sheet, found))
         orphans += sorted(expected - used.keys()) if path.is_dir() else []
     if orphans:
         raise UsageError(f"{orphans[0]}: no sheet stands beside this expected file; put it back or delete the file.")
@@ -71,17 +87,19 @@ def find_fixtures(paths: Iterable[Path]) -> list[Fixture]:
     return fixtures
 
 
-def _is_sheet(path: Path, root: Path) -> bool:
+def is_sheet(path: Path, root: Path) -> bool:
+    """True where a file is no expected file, note or maker."""
     parts = path.relative_to(root).parts
     hidden = any(part.startswith((".", "__")) or part == "makers" for part in parts)
     return not hidden and not path.name.endswith(ENDING) and path.suffix not in NO_SHEETS
 
 
-def _find_expected(sheet: Path, expected: set[Path]) -> Path:
+def find_expected(sheet: Path, expected: set[Path]) -> Path | None:
+    """The expected file of a sheet among those that there are."""
     for name in (sheet.name, sheet.name.split(".")[0], sheet.stem):
         if (candidate := sheet.parent / (name + ENDING)) in expected:
             return candidate
-    raise UsageError(f"{sheet}: no expected figures beside it; write {sheet.name.split('.')[0]}{ENDING}.")
+    return None
 
 
 def check_fixture(fixture: Fixture, read: Reader) -> SheetCheck:
@@ -107,6 +125,8 @@ def check_fixture(fixture: Fixture, read: Reader) -> SheetCheck:
         counts=count_statuses(results),
         seconds=time.perf_counter() - started,
         messages=tuple(messages),
+        unconfirmed=sum(not row.confirmed for row in expected),
+        file=str(fixture.expected),
     )
 
 

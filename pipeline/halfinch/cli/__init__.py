@@ -37,6 +37,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "habits": ("halfinch.cli.habits", "What is known of how merchants print, and what rulings speak for."),
     "reread": ("halfinch.cli.reread", "Read sheets again after program or knowledge changed."),
     "check": ("halfinch.cli.check", "Compare fixtures with their expected figures."),
+    "fixture": ("halfinch.cli.fixture", "Make a fixture of a sheet: drafted, corrected by hand, signed."),
     "audit": ("halfinch.cli.audit", "Check every figure of a catalogue against the rules."),
     "backup": ("halfinch.cli.backup", "Copy a catalogue and read the copy back."),
 }
