@@ -38,8 +38,9 @@ TOOLS = {
 CARRIERS = {"scikit-learn", "statsmodels"}
 """Of the extra `dev`: read for the documents that they carry, never imported."""
 
-NEEDED_BY_OTHERS = {"python-multipart"}
-"""Asked for because a library of ours only works with it (fastapi reads forms by it), never imported."""
+NEEDED_BY_OTHERS = {"python-multipart", "vl-convert-python"}
+"""Asked for because a library of ours only works with it (fastapi reads forms by it, altair
+draws by it), never imported."""
 
 
 BUILD = """

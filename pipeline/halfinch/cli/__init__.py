@@ -33,6 +33,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
         "halfinch.cli.export",
         "Write tables as CSV, Parquet, JSON Lines, workbook, JSON-LD or data package.",
     ),
+    "report": ("halfinch.cli.report", "The catalogue as one page of charts."),
     "rule": ("halfinch.cli.rule", "Decide about a held or wrong figure."),
     "habits": ("halfinch.cli.habits", "What is known of how merchants print, and what rulings speak for."),
     "reread": ("halfinch.cli.reread", "Read sheets again after program or knowledge changed."),
