@@ -261,12 +261,18 @@ def expand_row(row: Line, index: int, count: int) -> Line:
     return (*row[:index], *spread, *row[index + 1 :])
 
 
+MOST_UNNAMED = 150
+"""Rows of which hardly one names a point by a cell of its own: no table of garments, too long to try all joinings."""
+
+
 def join_labels(table: Table, reader: Reader) -> Table:
     """Labels told in several cells ("Leibhöhe" over "vorne", "innen") put together where that names more points."""
     leading = leading_text_columns(table, reader)
     if not 2 <= len(leading) <= MOST_LEADING:
         return table
     single = max(count_ours(table, index, reader) for index in leading)
+    if single * 20 < len(table.rows) > MOST_UNNAMED:
+        return table
     target = leading[-1]
     joined = [best_label(row, leading, reader) for row in table.rows]
     named = sum(1 for cell in joined if cell is not None and reader.read(cell.text).is_ours)

@@ -84,6 +84,8 @@ def read_table(lines: Sequence[Line], start: int, reader: Reader) -> tuple[Rows,
     if not may_begin(lines[start].text, reader):
         return [], 0
     near = [line.text for line in lines[start : start + MOST_LINES]]
+    if not any(_LETTERS.search(line) for line in near):
+        return [], 0  # numbers and nothing but numbers
     for kind in (read_lines, read_sized_lines, equal_lines, broken_stream):
         rows, count = kind(near, reader)
         if rows:
@@ -121,8 +123,8 @@ def broken_stream(lines: Sequence[str], reader: Reader) -> tuple[Rows, int]:
     count = 1
     while count < len(lines) and is_dense(lines[count]):
         count += 1
-    if not any(_LETTERS.search(line[head.end :] if line is lines[0] else line) for line in lines[:count]):
-        return [], 0  # numbers and nothing but numbers
+    if not any(_LETTERS.search(line) for line in (lines[0][head.end :], *lines[1:count])):
+        return [], 0
     for taken in range(count, 0, -1):
         rows = read_stream(" ".join(lines[:taken]), reader)
         if rows:
