@@ -10,6 +10,8 @@ from halfinch.present.drawing.svg import Point, curve, frame, labels, measure, p
 from halfinch.present.wording import Wording
 
 LEFT, RIGHT = 9.5, 22.5
+LETTER = 0.7
+"""Width of a small letter, so that a long word beside the leg finds room."""
 """Room beside the pair for the words, inches."""
 
 
@@ -21,7 +23,8 @@ def draw_front(
     parts: list[str] = []
     axis = _axis(scene)
     wide = max(axis * 2, *(edge.half_width for edge in (*scene.top, *scene.body)), 6.0)
-    left, right = (1.5, 1.5) if bare else (LEFT, RIGHT)
+    word = say.word("inseam").replace("\u00ad", "")
+    left, right = (1.5, 1.5) if bare else (max(LEFT, 2.0 + LETTER * len(word)), RIGHT)
     parts.append(path([(-wide - left + 1.0, 0.0), (wide + (1.0 if bare else RIGHT - 8.0), 0.0)], "floor"))
     parts += _wearer(scene)
     hemmed = scene.worn is not scene.sold

@@ -126,15 +126,11 @@ def _cautions(plan: Plan, say: Wording) -> Iterator[str]:
 
 
 def _lists(plan: Plan, say: Wording) -> Iterator[tuple[str, list[str]]]:
-    mind = [say.word(warning) for warning in plan.warnings if say.language == "en" or warning in say.words]
-    yield say.word("Mind"), mind
+    yield say.word("Mind"), [say.word(warning) for warning in plan.warnings]
     ask = [say.word(point.ask) for point in plan.not_known if point.ask and point.ask_whom == "merchant"]
     yield say.word("To be asked of the merchant"), list(dict.fromkeys(ask))
     measure = [say.word(point.ask.replace("_", " ")) for point in plan.not_known if point.ask_whom == "wearer"]
     yield say.word("Still to be measured"), list(dict.fromkeys(measure))
     if plan.advises:
         yield say.word("Before cutting"), [say.word(words) for words in plan.advises]
-    yield (
-        say.word("Assumed"),
-        [say.word(note) for note in plan.assumptions if say.language == "en" or note in say.words],
-    )
+    yield say.word("Assumed"), [say.word(note) for note in plan.assumptions]
