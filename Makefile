@@ -11,7 +11,7 @@ endif
 STAMP := $(VENV)/.ready
 PIP := $(BIN)/python -m pip --disable-pip-version-check
 
-.PHONY: setup demo test lint bench fixtures fixtures-remake schemas press papers trials clean
+.PHONY: setup demo test lint docs bench fixtures fixtures-remake schemas press papers trials clean
 
 setup: $(STAMP)
 
@@ -36,6 +36,10 @@ lint: setup
 	$(BIN)/ruff format --check pipeline tests fixtures
 	$(BIN)/mypy
 	$(BIN)/lint-imports
+
+# The reference as pages in build/docs; begin at index.html.
+docs: setup
+	$(BIN)/python -m sphinx -q -W --keep-going -b html pipeline/docs build/docs
 
 bench: setup
 	$(BIN)/python tests/bench/bench.py

@@ -11,6 +11,7 @@ import pytest
 
 import halfinch
 from halfinch.catalogue.export import FIGURE_COLUMNS
+from halfinch.catalogue.for_analysts import all_macros
 from halfinch.cli import COMMANDS
 from halfinch.figure import BASES, STATUSES
 from halfinch.knowledge import load
@@ -38,6 +39,11 @@ def test_commands_of_the_page_are_the_commands() -> None:
 
 def test_columns_of_the_figures_export_are_told_in_order() -> None:
     assert tuple(names_in(rows_under(README, "column"))) == tuple(FIGURE_COLUMNS)
+
+
+def test_macros_of_the_page_are_the_macros() -> None:
+    told = {name.split("(")[0] for name in names_in(rows_under(README, "macro")) if "(" in name}
+    assert told == {macro.name for macro in all_macros()}
 
 
 def test_statuses_and_bases_are_told() -> None:

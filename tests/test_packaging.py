@@ -32,9 +32,9 @@ MODULE_OF = {
 
 TOOLS = {
     "hatchling", "ruff", "mypy", "import-linter", "pandas-stubs", "lxml-stubs", "types-openpyxl", "halfinch",
-    "pytest-xdist", "check-jsonschema",
+    "pytest-xdist", "check-jsonschema", "sphinx", "myst-parser", "furo",
 }  # fmt: skip
-"""Of the extra `dev`: run, never imported."""
+"""Of the extras for developers: run, never imported."""
 CARRIERS = {"scikit-learn", "statsmodels"}
 """Of the extra `dev`: read for the documents that they carry, never imported."""
 
@@ -132,7 +132,8 @@ def test_the_package_asks_for_what_it_imports_and_for_no_more() -> None:
 
 def test_the_extra_for_developers_is_what_tests_and_makers_import() -> None:
     asked = modules_of(PROJECT["project"]["dependencies"] + PROJECT["project"]["optional-dependencies"]["audit"])
-    dev = modules_of(PROJECT["project"]["optional-dependencies"]["dev"])
+    extras = PROJECT["project"]["optional-dependencies"]
+    dev = modules_of(extras["dev"] + extras["docs"])
     assert imported_by("tests", "fixtures") - asked == dev
 
 
@@ -141,7 +142,7 @@ def test_constraints_name_a_version_for_everything_that_is_asked_for() -> None:
     pinned = dict(line.split("==") for line in lines if line and not line.startswith("#"))
     names = {re.sub(r"[-_.]+", "-", name).lower() for name in pinned}
     extras = PROJECT["project"]["optional-dependencies"]
-    asked = [*PROJECT["project"]["dependencies"], *extras["audit"], *extras["dev"]]
+    asked = [*PROJECT["project"]["dependencies"], *(name for extra in extras.values() for name in extra)]
     assert {re.sub(r"[-_.]+", "-", name_of(one)).lower() for one in asked} - {"halfinch"} <= names
     assert all(re.fullmatch(r"[A-Za-z0-9._-]+==[0-9][A-Za-z0-9.]*", f"{name}=={pinned[name]}") for name in pinned)
 

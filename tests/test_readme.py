@@ -1,9 +1,9 @@
-"""README.md does not lie: what it shows is what the program prints.
+"""README.md and the pages of the reference do not lie: what they show is what the program prints.
 
-Fenced blocks of kind `console` (commands after `$ `) and `python` (`>>> `) are run in the order of the page, in one
+Fenced blocks of kind `console` (commands after `$ `) and `python` (`>>> `) are run in the order of the pages, in a
 temporary folder that has a copy of `fixtures/demo`, and must print what stands there. After a wanted change:
 
-    python tests/test_readme.py        writes what is printed now into README.md
+    python tests/test_readme.py        writes what is printed now into README.md and pipeline/docs
 """
 
 from __future__ import annotations
@@ -26,7 +26,10 @@ from halfinch.fit import read_body
 
 ROOT = Path(__file__).parents[1]
 README = ROOT / "README.md"
-FENCE = re.compile(r"^```(console|python)\n(.*?)^```$", re.DOTALL | re.MULTILINE)
+DOCS = tuple(ROOT / "pipeline" / "docs" / f"{name}.md" for name in ("index", "python", "sql", "questions"))
+BOOKS = {"README": (README,), "reference": DOCS}
+"""Pages whose examples are run in one folder, one after the other."""
+FENCE = re.compile(r"^```(console|python(?=\n>>>))\n(.*?)^```$", re.DOTALL | re.MULTILINE)
 WIDTH = "100"
 """Columns of the terminal."""
 
@@ -67,22 +70,25 @@ def trimmed(text: str) -> str:
     return "".join(f"{line.rstrip()}\n" for line in text.strip("\n").splitlines())
 
 
-def run_examples(text: str, folder: Path) -> list[tuple[str, str]]:
-    """(as it stands, as it is now) for every block of the page, in order."""
+def run_examples(pages: tuple[Path, ...], folder: Path) -> list[tuple[Path, str, str]]:
+    """(page, as it stands, as it is now) for every block of the pages, in order."""
     shutil.copytree(ROOT / "fixtures" / "demo", folder / "fixtures" / "demo")
-    names: dict[str, Any] = {"__name__": "__readme__"}
+    names: dict[str, Any] = {"__name__": "__examples__"}
     found = []
-    for kind, block in FENCE.findall(text):
-        found.append((block, run_console(block, folder) if kind == "console" else run_python(block, folder, names)))
+    for page in pages:
+        for kind, block in FENCE.findall(page.read_text(encoding="utf-8")):
+            now = run_console(block, folder) if kind == "console" else run_python(block, folder, names)
+            found.append((page, block, now))
     return found
 
 
 @pytest.mark.skipif(os.name == "nt", reason="the examples are typed into a POSIX shell")
-def test_examples_print_what_the_page_shows(tmp_path: Path) -> None:
-    examples = run_examples(README.read_text(encoding="utf-8"), tmp_path)
+@pytest.mark.parametrize("book", BOOKS)
+def test_examples_print_what_the_page_shows(book: str, tmp_path: Path) -> None:
+    examples = run_examples(BOOKS[book], tmp_path)
     assert len(examples) >= 6
-    for stands, now in examples:
-        assert now == stands, "run `python tests/test_readme.py` if the change is wanted"
+    for page, stands, now in examples:
+        assert now == stands, f"{page.name}: run `python tests/test_readme.py` if the change is wanted"
 
 
 @pytest.mark.parametrize("block", re.findall(r"^```toml\n(.*?)^```$", README.read_text(encoding="utf-8"), re.S | re.M))
@@ -112,11 +118,11 @@ def test_the_two_commands_stand_at_the_top() -> None:
 
 
 def remake() -> None:
-    text = README.read_text(encoding="utf-8")
-    with tempfile.TemporaryDirectory() as folder:
-        for stands, now in run_examples(text, Path(folder)):
-            text = text.replace(stands, now, 1)
-    README.write_text(text, encoding="utf-8")
+    for pages in BOOKS.values():
+        with tempfile.TemporaryDirectory() as folder:
+            for page, stands, now in run_examples(pages, Path(folder)):
+                text = page.read_text(encoding="utf-8")
+                page.write_text(text.replace(stands, now, 1), encoding="utf-8")
 
 
 if __name__ == "__main__":

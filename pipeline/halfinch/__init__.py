@@ -17,6 +17,9 @@ if TYPE_CHECKING:
     from halfinch.api import OpenCatalogue as OpenCatalogue
     from halfinch.api import open_catalogue as open_catalogue
     from halfinch.api import read_sheet as read_sheet
+    from halfinch.errors import HalfinchError as HalfinchError
+    from halfinch.fit import load_body as load_body
+    from halfinch.fit import plan_hem as plan_hem
 
 __version__ = "0.1.0"
 

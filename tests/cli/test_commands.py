@@ -9,7 +9,6 @@ import os
 import re
 import subprocess
 import sys
-import time
 import zipfile
 from pathlib import Path
 from typing import Any
@@ -60,15 +59,16 @@ def filled(tmp_path: Path) -> str:
 def test_help_is_instant_and_teaches() -> None:
     times = []
     for _ in range(3):
-        started = time.perf_counter()
+        before = os.times()
         shown = subprocess.run([sys.executable, "-m", "halfinch", "--help"], capture_output=True, text=True, check=True)
-        times.append(time.perf_counter() - started)
+        after = os.times()
+        times.append(after.children_user + after.children_system - before.children_user - before.children_system)
     assert "halfinch import sheets/" in shown.stdout
     heavy = "{'pandas', 'duckdb', 'rich', 'pyarrow', 'lxml', 'pint'}"
     program = f"import halfinch.cli, sys; print(sorted({heavy} & set(sys.modules)))"
     loaded = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True)
     assert loaded.stdout.strip() == "[]"
-    assert min(times) < 0.5, "0.2 s on a quiet machine"
+    assert min(times) < 0.5, "seconds of the processor; 0.2 on a quiet machine"
 
 
 def commands() -> list[str]:

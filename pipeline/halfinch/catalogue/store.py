@@ -33,10 +33,15 @@ never leave it a gap."""
 
 MAGIC_AT, MAGIC = 8, b"DUCK"
 
-# A catalogue is read from this machine alone: DuckDB must never fetch an extension for an odd file.
-CONFIG: dict[str, str | bool | int | float | list[str]] = {
+Config = dict[str, str | bool | int | float | list[str]]
+
+# A catalogue is read from this machine alone. Neither a query nor a view of an odd file reaches another file, the
+# network, an extension or the variables of this program. All connections of a program to a file need the same settings.
+CONFIG: Config = {
     "autoinstall_known_extensions": "false",
     "autoload_known_extensions": "false",
+    "enable_external_access": "false",
+    "python_enable_replacements": "false",
 }
 
 CURRENT = ("readings", "figures", "findings", "sheets", "garments")
@@ -59,7 +64,22 @@ def _keep_sizes(connection: duckdb.DuckDBPyConnection) -> None:
     rebuild_sizes(connection)
 
 
-UPGRADES: dict[int, Upgrade] = {1: _keep_sizes}
+def _add_what_analysts_ask(connection: duckdb.DuckDBPyConnection) -> None:
+    """2 to 3: the view `clean_figures` and the macros."""
+    from halfinch.catalogue.for_analysts import create_for_analysts
+
+    create_for_analysts(connection)
+
+
+def _add_same_styles(connection: duckdb.DuckDBPyConnection) -> None:
+    """3 to 4: the table `same_styles` and its view."""
+    from halfinch.catalogue.same_decisions import create_style_groups
+
+    tables.create_table(connection, tables.SAME_STYLES)
+    create_style_groups(connection)
+
+
+UPGRADES: dict[int, Upgrade] = {1: _keep_sizes, 2: _add_what_analysts_ask, 3: _add_same_styles}
 """Schema version to the step that brings it to the next one."""
 
 
@@ -90,7 +110,8 @@ def reading(path: Path, wait: float = DEFAULT_WAIT) -> Iterator[duckdb.DuckDBPyC
 
 def read_frames(path: Path, *names: str, wait: float = DEFAULT_WAIT) -> list[pd.DataFrame]:
     """Tables or views as pandas frames, all of one moment."""
-    known = {table.name for table in tables.TABLES} | {f"current_{name}" for name in CURRENT} | {*SIZES_VIEWS}
+    known = {table.name for table in tables.TABLES} | {f"current_{name}" for name in CURRENT}
+    known |= {*SIZES_VIEWS, "clean_figures"}
     unknown = [name for name in names if name not in known]
     if unknown:
         raise UsageError(f'There is no table "{unknown[0]}"; choose of {", ".join(sorted(known))}.')
@@ -191,7 +212,7 @@ def require(path: Path) -> None:
         raise CatalogueError(f"{path} {seen}; name another file, nothing was changed.")
 
 
-def connect(path: Path, *, read_only: bool, wait: float) -> duckdb.DuckDBPyConnection:
+def connect(path: Path, *, read_only: bool, wait: float, config: Config = CONFIG) -> duckdb.DuckDBPyConnection:
     """Connects, trying again while another program has the file open."""
     import duckdb
 
@@ -199,7 +220,7 @@ def connect(path: Path, *, read_only: bool, wait: float) -> duckdb.DuckDBPyConne
     pause = 0.02
     while True:
         try:
-            return duckdb.connect(str(path), read_only=read_only, config=CONFIG)
+            return duckdb.connect(str(path), read_only=read_only, config=config)
         except duckdb.IOException as error:
             if "lock" not in str(error).lower():
                 raise CatalogueError(_damaged(path, error)) from error
@@ -256,7 +277,7 @@ def _create(path: Path) -> None:
 
     fresh = path.with_name(f".{path.name}.new-{os.getpid()}")
     try:
-        settings = {**CONFIG, "storage_compatibility_version": tables.STORAGE_VERSION}
+        settings: Config = {**CONFIG, "storage_compatibility_version": tables.STORAGE_VERSION}
         connection = duckdb.connect(str(fresh), config=settings)
         try:
             connection.execute("BEGIN")

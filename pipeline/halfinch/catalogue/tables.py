@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     import duckdb
 
-SCHEMA_VERSION = 2
+SCHEMA_VERSION = 4
 """Raised with every change of a table; `store.UPGRADES` says how the catalogue before it is brought up."""
 
 STORAGE_VERSION = "v1.2.0"
@@ -217,8 +217,19 @@ TAPED = _table(
     ("at", "TIMESTAMP", "UTC; when"),
     ("note", TEXT, "anything else"),
 )
+SAME_STYLES = _table(
+    "same_styles",
+    "What persons decided about styles that look alike; append-only, the latest row on a pair holds",
+    ("decision_id", TEXT, "digest of the row"),
+    ("garment_id", TEXT, "garments.garment_id, the lesser of the two"),
+    ("other_id", TEXT, "garments.garment_id, the greater of the two"),
+    ("decision", TEXT, "same | different | open: not decided any more"),
+    ("why", TEXT, "the reason"),
+    ("by", TEXT, "who decided"),
+    ("at", "TIMESTAMP", "UTC; when"),
+)
 
-TABLES = (META, SOURCES, RECEIPTS, SHEETS, READINGS, GARMENTS, FIGURES, FINDINGS, RULINGS, TAPED)
+TABLES = (META, SOURCES, RECEIPTS, SHEETS, READINGS, GARMENTS, FIGURES, FINDINGS, RULINGS, TAPED, SAME_STYLES)
 
 # The housekeeping that the tables above do not show; no other program needs it.
 FILES = _table(
@@ -257,16 +268,24 @@ HOUSEKEEPING = (FILES, JUDGED, STRETCHED, LOGS)
 
 
 def create_all(connection: duckdb.DuckDBPyConnection) -> None:
-    """Makes every table and view with its comments in an empty database."""
+    """Makes every table, view and macro with its comments in an empty database."""
+    from halfinch.catalogue.for_analysts import create_for_analysts
+    from halfinch.catalogue.same_decisions import create_style_groups
     from halfinch.catalogue.size_rows import create_sizes
     from halfinch.catalogue.views import create_views
 
     for table in TABLES + HOUSEKEEPING:
-        columns = ", ".join(column.declaration for column in table.columns)
-        connection.execute(f"CREATE TABLE {table.name} ({columns})")
-        comment_on(connection, table)
+        create_table(connection, table)
     create_views(connection)
     create_sizes(connection)
+    create_for_analysts(connection)
+    create_style_groups(connection)
+
+
+def create_table(connection: duckdb.DuckDBPyConnection, table: Table) -> None:
+    """Makes one table, empty, with its comments."""
+    connection.execute(f"CREATE TABLE {table.name} ({', '.join(column.declaration for column in table.columns)})")
+    comment_on(connection, table)
 
 
 def comment_on(connection: duckdb.DuckDBPyConnection, table: Table, what: str = "TABLE") -> None:

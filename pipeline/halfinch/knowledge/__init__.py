@@ -47,6 +47,7 @@ from halfinch.knowledge.spec_points import (
 from halfinch.knowledge.spec_prices import Currencies
 from halfinch.knowledge.spec_reading import ReadingWords
 from halfinch.knowledge.spec_relations import Relations
+from halfinch.knowledge.spec_same import SameStyle
 from halfinch.knowledge.spec_sizes import SizeSystems, Units
 from halfinch.knowledge.spec_words import HeaderWords, Modifiers, ReadOver, Terms
 from halfinch.knowledge.synonyms import check_phrases, check_synonyms
@@ -86,6 +87,7 @@ class Knowledge:
     stretch: Stretch
     reading: ReadingWords
     relations: Relations
+    same_style: SameStyle
 
     def __reduce__(self) -> tuple[Any, tuple[Path]]:
         """Another process loads the same folder itself: cheap, and what is cached by identity stays one object."""

@@ -8,7 +8,9 @@ from dataclasses import dataclass
 from decimal import Decimal
 from pathlib import Path
 
+from halfinch import knowledge
 from halfinch.catalogue import store, summary, tables
+from halfinch.catalogue.for_analysts import create_for_analysts
 from halfinch.catalogue.frames import arrow_table, registered
 from halfinch.catalogue.habits import load_habits
 from halfinch.catalogue.kept_sheets import fetch
@@ -85,6 +87,9 @@ def reread(
             arrivals = []
     if arrivals:
         land(catalogue, arrivals, stamp, wait=options.wait)
+    if stale:  # the knowledge in the macros may have changed too
+        with store.writing(catalogue, "reread", options.wait) as connection:
+            create_for_analysts(connection, knowledge.load(options.schemas))
     after = _figures(catalogue, ids, options.wait)
     told, held = summary.summarise(catalogue, ids, options.wait)
     lines = [with_trouble(line, troubled) for line in told]
