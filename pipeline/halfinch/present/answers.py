@@ -15,7 +15,7 @@ from datetime import date, datetime, time, timedelta
 from decimal import Decimal
 from typing import IO, TYPE_CHECKING, Any
 
-from halfinch.catalogue.export import guard, plain
+from halfinch.catalogue.formats.cells import guard, plain
 
 if TYPE_CHECKING:
     import pyarrow as pa
