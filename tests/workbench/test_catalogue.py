@@ -125,6 +125,8 @@ def test_matches_a_body_by_its_handle_alone(demo: Server, look: Look) -> None:
     fitting = sum(found.get(verdict, 0) for verdict in ("fits as bought", "fits with a hem"))
     assert count_of(page.content()) == fitting == page.locator("tbody .state").count()
     check_everywhere(page, page.url, "catalogue-match")
+    page.locator("tbody .state").first.click()
+    page.wait_for_url("**/pair?**")
     assert demo.client.get("/catalogue", params={"body": "guessed"}).status_code == 404
 
 

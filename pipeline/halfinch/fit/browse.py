@@ -23,6 +23,7 @@ from halfinch.fit.garment import POINTS, size_from_row
 from halfinch.fit.plan import Plan
 from halfinch.fit.planning import make_plan
 from halfinch.fit.rank import FITS, Judging
+from halfinch.fit.silhouette import infer_sql, middle_sql, name_silhouette
 from halfinch.fit.sizes import Sizes, open_sizes
 from halfinch.knowledge import Knowledge
 
@@ -109,9 +110,9 @@ def find_page(
     order = tuple(order) or ((BEST,) if body is not None else BY_NAME)
     _check(wanted, order, body, knowledge)
     asked = _Asked(sizes, *_condition(wanted), order, max(0, offset), max(0, limit))
-    judging = Judging(sizes, body or Body(), knowledge, shoe) if body is not None or wanted.silhouettes else None
-    if judging is not None and wanted.silhouettes:
-        asked = _shaped(asked, judging, wanted.silhouettes)
+    judging = None if body is None else Judging(sizes, body, knowledge, shoe)
+    if wanted.silhouettes:
+        asked = _shaped(asked, wanted.silhouettes, knowledge, judging)
     if judging is None or body is None:
         count = asked.count()
         return Page(_records(sizes.fetch(asked.rows())), count)
@@ -129,9 +130,9 @@ def browse_keys(
     _check(wanted, (), body, knowledge)
     with open_sizes(path, knowledge, wait=wait) as sizes:
         asked = _Asked(sizes, *_condition(wanted), (BEST,), 0, 0)
-        judging = Judging(sizes, body or Body(), knowledge, shoe) if body is not None or wanted.silhouettes else None
-        if judging is not None and wanted.silhouettes:
-            asked = _shaped(asked, judging, wanted.silhouettes)
+        judging = None if body is None else Judging(sizes, body, knowledge, shoe)
+        if wanted.silhouettes:
+            asked = _shaped(asked, wanted.silhouettes, knowledge, judging)
         condition = asked.condition
         if judging is not None and wanted.verdicts:
             _judged(asked, judging, wanted.verdicts)
@@ -198,13 +199,28 @@ class _Asked:
         return [int(number) for (number,) in self.sizes.connection.execute(sql, dict(values)).fetchall()]
 
 
-def _shaped(asked: _Asked, judging: Judging, silhouettes: Sequence[str]) -> _Asked:
-    """Only rows of these silhouettes, said by the sheet or told by its figures."""
-    judged = f"SELECT row_no FROM ({judging.sql(asked.condition)}) WHERE silhouette IN (SELECT unnest($shapes))"
-    values = {**asked.values, "shapes": list(silhouettes)}
-    judging.run(f"CREATE OR REPLACE TEMP TABLE shaped AS {judged}", values)
-    condition = f"{asked.sizes.row} IN (SELECT row_no FROM shaped)"
-    return _Asked(asked.sizes, condition, {}, asked.order, asked.offset, asked.limit)
+def _shaped(asked: _Asked, silhouettes: Sequence[str], knowledge: Knowledge, judging: Judging | None) -> _Asked:
+    """Only rows of these silhouettes, said by the sheet or told by its figures; for a body as its plans have it, which
+    reckon with taped pairs."""
+    sizes, values = asked.sizes, {**asked.values, "shapes": list(silhouettes)}
+    if judging is not None:
+        told = f"SELECT row_no FROM ({judging.sql(asked.condition)}) WHERE silhouette IN (SELECT unnest($shapes))"
+    else:
+        kinds = sizes.connection.execute("SELECT DISTINCT silhouette FROM kinds").fetchall()
+        known = {word: name_silhouette(word, knowledge) if word else "" for (word,) in kinds}
+        values["named"] = [word for word, name in known.items() if name in silhouettes]
+        values["unnamed"] = [word for word, name in known.items() if not name]
+        told = f"""
+            SELECT row_no FROM (
+                SELECT {sizes.row} AS row_no, r.silhouette, {middle_sql("leg_opening")} AS opening,
+                       {middle_sql("knee")} AS knee
+                FROM {sizes.relation} r WHERE {asked.condition})
+            WHERE silhouette IN (SELECT unnest($named)) OR silhouette IN (SELECT unnest($unnamed))
+                AND {infer_sql(knowledge, "opening", "knee")} IN (SELECT unnest($shapes))"""
+    run = sizes.connection.execute if judging is None else judging.run
+    run(f"CREATE OR REPLACE TEMP TABLE shaped AS {told}", values)
+    condition = f"{sizes.row} IN (SELECT row_no FROM shaped)"
+    return _Asked(sizes, condition, {}, asked.order, asked.offset, asked.limit)
 
 
 def _judged(asked: _Asked, judging: Judging, verdicts: Sequence[str]) -> tuple[list[int], int, Mapping[str, int]]:

@@ -42,6 +42,23 @@ def infer_silhouette(opening: float | None, knee: float | None, knowledge: Knowl
     return fitting[0] if len(fitting) == 1 else ""
 
 
+def infer_sql(knowledge: Knowledge, opening: str, knee: str) -> str:
+    """SQL of infer_silhouette over two columns of inches (DOUBLE: decimals take three times as long)."""
+    suits = {
+        name: f"({opening} BETWEEN {float(row.opening.low)} AND {float(row.opening.high)} AND {opening} - {knee} "
+        f"BETWEEN {float(row.opening_less_knee.low)} AND {float(row.opening_less_knee.high)})"
+        for name, row in knowledge.silhouettes.silhouette.items()
+    }
+    fitting = " + ".join(f"{condition}::INT" for condition in suits.values())
+    cases = " ".join(f"WHEN {condition} THEN '{name}'" for name, condition in suits.items())
+    return f"CASE WHEN {fitting} = 1 THEN CASE {cases} END ELSE '' END"
+
+
+def middle_sql(point: str) -> str:
+    """SQL of the middle of a printed range, or of the one figure, of a row `r` of sizes."""
+    return f"((r.{point} + coalesce(r.{point}_to, r.{point})) / 2)::DOUBLE"
+
+
 def find_row(silhouette: str, knowledge: Knowledge) -> Silhouette:
     """The row of silhouettes.toml, `unsaid` where the silhouette is not known."""
     return knowledge.silhouettes.silhouette.get(silhouette, knowledge.silhouettes.unsaid)

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from halfinch.catalogue import store
 from halfinch.fit.body import Band, Body
-from halfinch.fit.silhouette import name_silhouette
+from halfinch.fit.silhouette import infer_sql, middle_sql, name_silhouette
 from halfinch.fit.tape import Offset, learn_offsets
 from halfinch.fit.wanted import Wanted, find_wanted
 from halfinch.knowledge import Knowledge
@@ -75,27 +75,16 @@ def find_spreads(
 
 def _count(connection: duckdb.DuckDBPyConnection, point: str, knowledge: Knowledge) -> dict[str, Counter[float]]:
     rows = connection.execute(f"""
-        SELECT silhouette, CASE WHEN silhouette = '' THEN {_told_sql(knowledge)} ELSE '' END AS told,
-               CAST({point}_half_inch AS DOUBLE) AS half, count(*)
-        FROM size_rows WHERE {point} IS NOT NULL GROUP BY ALL""").fetchall()
+        SELECT silhouette, CASE WHEN silhouette = '' THEN {infer_sql(knowledge, "opening", "knee")} ELSE '' END AS told,
+               half, count(*)
+        FROM (SELECT r.silhouette, CAST(r.{point}_half_inch AS DOUBLE) AS half, {middle_sql("leg_opening")} AS opening,
+                     {middle_sql("knee")} AS knee FROM size_rows r WHERE r.{point} IS NOT NULL)
+        GROUP BY ALL""").fetchall()
     found: dict[str, Counter[float]] = {}
     names = {word: name_silhouette(word, knowledge) if word else "" for word in {row[0] for row in rows}}
     for word, told, half, count in rows:
         found.setdefault(names[word] or told, Counter())[half] += count
     return found
-
-
-def _told_sql(knowledge: Knowledge) -> str:
-    """SQL of silhouette.infer_silhouette: the one silhouette that opening and knee suit, else ''."""
-    opening, knee = (f"(({point} + coalesce({point}_to, {point})) / 2)" for point in ("leg_opening", "knee"))
-    suits = {
-        name: f"({opening} BETWEEN {float(row.opening.low)} AND {float(row.opening.high)} AND {opening} - {knee} "
-        f"BETWEEN {float(row.opening_less_knee.low)} AND {float(row.opening_less_knee.high)})"
-        for name, row in knowledge.silhouettes.silhouette.items()
-    }
-    fitting = " + ".join(f"{condition}::INT" for condition in suits.values())
-    cases = " ".join(f"WHEN {condition} THEN '{name}'" for name, condition in suits.items())
-    return f"CASE WHEN {fitting} = 1 THEN CASE {cases} END ELSE '' END"
 
 
 def _bands(body: Body, knowledge: Knowledge) -> dict[tuple[str, str], Band]:

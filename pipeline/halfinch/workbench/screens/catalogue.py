@@ -24,6 +24,7 @@ from halfinch.fit.browse import Page, browse_keys, browse_sizes
 from halfinch.fit.plan import Plan
 from halfinch.present.drawing.points import draw_points
 from halfinch.present.drawing.svg import STYLE
+from halfinch.workbench.pairs import VERDICT_LOOKS, PairKey
 from halfinch.workbench.searching import COLUMNS, POINTS, TOLD, VERDICTS, Asked, Meant, read_asked, understand
 from halfinch.workbench.showing import show_figure
 from halfinch.workbench.view import View, ViewDep
@@ -40,8 +41,6 @@ BY_NAME = ("merchant", "style", "style_code", "block", "garment_id", "length", "
 """The usual order: the sizes of a garment together, growing."""
 BY_GARMENT = ("merchant", "style", "style_code", "silhouette")
 """Orders in which the sizes of a garment stand together, beside the usual one."""
-VERDICT_LOOKS = {"fits as bought": "good", "fits with a hem": "good", "near miss": "warn", "no": "bad"}
-"""Verdict to the class of its mark."""
 AskedDep = Annotated[Asked, Depends(read_asked)]
 
 
@@ -51,6 +50,11 @@ class Line(NamedTuple):
     row: Mapping[str, Any]
     heads: bool
     plan: Plan | None
+
+    @property
+    def key(self) -> str:
+        """Names the pair on the pages of a match."""
+        return str(PairKey(self.row["garment_id"], self.row["size"], self.row["length"]))
 
     def stated(self, point: str) -> tuple[Decimal | float, Decimal | float | None] | None:
         """What the sheet says of a point, and the upper end of a range; None where it says nothing."""
