@@ -11,7 +11,7 @@ endif
 STAMP := $(VENV)/.ready
 PIP := $(BIN)/python -m pip --disable-pip-version-check
 
-.PHONY: setup demo test lint docs bench fixtures fixtures-remake schemas press papers trials clean
+.PHONY: setup browser demo test lint docs bench fixtures fixtures-remake schemas press papers trials clean
 
 setup: $(STAMP)
 
@@ -27,8 +27,15 @@ demo: setup
 	$(BIN)/halfinch match fixtures/demo/bodies/ottilie.toml --catalogue build/demo/shop.duckdb --top 8
 	$(BIN)/halfinch export --catalogue build/demo/shop.duckdb --table sizes --format csv --output build/demo/sizes.csv
 
+# Some tests print and look at pages with Chromium. Debian's is fetched where that is allowed; else one line says how.
+browser:
+	@command -v chromium >/dev/null || command -v chromium-browser >/dev/null || { \
+	  test "$$(id -u)" = 0 && command -v apt-get >/dev/null && apt-get update -qq && \
+	  DEBIAN_FRONTEND=noninteractive apt-get install -y -qq chromium fonts-dejavu-core >/dev/null; } || \
+	  echo "No Chromium here: tests that look at pages are left out. To run them: sudo apt-get install chromium"
+
 # A process a core; the tests of a file stay together, since they share what they set up.
-test: setup
+test: setup browser
 	$(BIN)/python -m pytest -n auto --dist loadfile
 
 lint: setup
@@ -43,6 +50,7 @@ docs: setup
 
 bench: setup
 	$(BIN)/python tests/bench/bench.py
+	$(BIN)/python tests/bench/clients.py
 	$(BIN)/python tests/bench/match_sizes.py
 	$(BIN)/python -m tests.tables
 	$(BIN)/python -m tests.bench.browsing

@@ -72,6 +72,12 @@ def test_wheel_carries_all_of_the_knowledge(wheel: zipfile.ZipFile) -> None:
     assert "terms/de.toml" in shipped
 
 
+def test_wheel_carries_the_demo_that_an_empty_workbench_offers(wheel: zipfile.ZipFile) -> None:
+    inside = "halfinch/demo/"
+    shipped = {name.removeprefix(inside) for name in wheel.namelist() if name.startswith(inside)}
+    assert shipped == below(ROOT / "fixtures" / "demo", "*.*")
+
+
 def test_wheel_carries_every_module_and_template_and_nothing_else(wheel: zipfile.ZipFile) -> None:
     source = ROOT / "pipeline" / "halfinch"
     ours = {
@@ -79,7 +85,7 @@ def test_wheel_carries_every_module_and_template_and_nothing_else(wheel: zipfile
         for pattern in ("*.py", "*.html", "*.txt", "*.toml", "*.css", "*.js", "*.svg", "py.typed")
         for name in below(source, pattern)
     }
-    names = {name for name in wheel.namelist() if not name.startswith("halfinch/schemas/")}
+    names = {name for name in wheel.namelist() if not name.startswith(("halfinch/schemas/", "halfinch/demo/"))}
     assert {name for name in names if ".dist-info/" not in name} == ours
     assert "halfinch/present/templates/audit.html" in ours
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 import subprocess
 import sys
@@ -54,9 +55,24 @@ def write_papers(folder: Path, language: str = "en", ending: str = "html", names
         assert done.returncode == 0, done.stderr
 
 
+NO_BROWSER = "no Chromium here to print and look at pages: apt-get install chromium"
+
+
 def find_browser() -> str:
     """Debian's Chromium, or another one of that name; '' where there is none."""
     return next((found for name in ("chromium", "chromium-browser") if (found := shutil.which(name))), "")
+
+
+def need_browser() -> str:
+    """For a test: where there is none it is skipped, or fails with HALFINCH_BROWSER=required."""
+    import pytest
+
+    browser = find_browser()
+    if not browser and os.environ.get("HALFINCH_BROWSER") == "required":
+        pytest.fail(NO_BROWSER)
+    if not browser:
+        pytest.skip(NO_BROWSER)
+    return browser
 
 
 def print_pdf(browser: str, page: Path, target: Path, size: str = "A4") -> None:

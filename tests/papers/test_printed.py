@@ -8,9 +8,12 @@ from pathlib import Path
 import pdfplumber
 import pytest
 
-from .printing import PAPERS, SIZES, find_browser, print_pdf, write_papers
+from .printing import PAPERS, SIZES, need_browser, print_pdf, write_papers
 
-BROWSER = find_browser()
+
+@pytest.fixture(scope="module")
+def browser() -> str:
+    return need_browser()
 
 
 @pytest.fixture(scope="module")
@@ -20,23 +23,19 @@ def pages(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder
 
 
-def test_there_is_a_browser() -> None:
-    assert BROWSER, "these tests print with Chromium: apt-get install chromium"
-
-
 @pytest.mark.parametrize("size", SIZES)
 @pytest.mark.parametrize("name", PAPERS)
-def test_prints_on_the_paper_and_within_it(pages: Path, name: str, size: str) -> None:
+def test_prints_on_the_paper_and_within_it(browser: str, pages: Path, name: str, size: str) -> None:
     target = pages / f"{name}-{size}.pdf"
-    print_pdf(BROWSER, pages / f"{name}.html", target, size)
+    print_pdf(browser, pages / f"{name}.html", target, size)
     assert_within(target, size)
 
 
 @pytest.mark.parametrize("language", ["de", "fr", "es", "it"])
-def test_a_table_of_long_words_stays_within_it(pages: Path, language: str) -> None:
+def test_a_table_of_long_words_stays_within_it(browser: str, pages: Path, language: str) -> None:
     write_papers(pages, language, names=["garment"])
     target = pages / f"garment-{language}.pdf"
-    print_pdf(BROWSER, pages / "garment.html", target)
+    print_pdf(browser, pages / "garment.html", target)
     assert_within(target, "A4")
     html = (pages / "garment.html").read_text("utf-8")
     rows = [re.findall(r'<td class="n">(.*?)</td>', row) for row in html.split("</tr>") if '<td class="n">' in row]
@@ -60,9 +59,9 @@ def assert_within(target: Path, size: str) -> None:
                 assert word["bottom"] < height - 20, word
 
 
-def test_words_of_a_drawing_do_not_cover_one_another(pages: Path) -> None:
+def test_words_of_a_drawing_do_not_cover_one_another(browser: str, pages: Path) -> None:
     target = pages / "overlap.pdf"
-    print_pdf(BROWSER, pages / "client.html", target)
+    print_pdf(browser, pages / "client.html", target)
     with pdfplumber.open(target) as pdf:
         for page in pdf.pages:
             words = page.extract_words(keep_blank_chars=True)

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import os
 import shutil
 import threading
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from pathlib import Path
@@ -14,17 +13,17 @@ from typing import TYPE_CHECKING
 
 import httpx
 import pytest
+from tests.papers.printing import need_browser
 
 from halfinch.workbench.desk import Desk
 from halfinch.workbench.serving import bind, make_server
 from halfinch.workbench.settings import Settings
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser, Page
+    from playwright.sync_api import Browser, BrowserContext, Page
 
 ROOT = Path(__file__).parents[2]
 DEMO = ROOT / "fixtures" / "demo"
-CHROMIUM = next((found for name in ("chromium", "chromium-browser") if (found := shutil.which(name))), "")
 ARGUMENTS = [
     "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
     "--disable-component-update", "--disable-sync", "--force-color-profile=srgb",
@@ -111,48 +110,63 @@ def demo(settings: Settings, demo_catalogue: Path) -> Iterator[Server]:
 
 @pytest.fixture(scope="session")
 def browser(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Browser]:
-    """Debian's Chromium, headless. Skips where there is none, unless HALFINCH_BROWSER=required."""
-    if not CHROMIUM:
-        sentence = "no Chromium here to look at the pages: apt-get install chromium"
-        if os.environ.get("HALFINCH_BROWSER") == "required":
-            pytest.fail(sentence)
-        pytest.skip(sentence)
+    """Debian's Chromium, headless."""
+    chromium = need_browser()
     from playwright.sync_api import sync_playwright
 
     with sync_playwright() as playwright:
-        found = playwright.chromium.launch(executable_path=CHROMIUM, args=ARGUMENTS)
+        found = playwright.chromium.launch(executable_path=chromium, args=ARGUMENTS)
         yield found
         found.close()
 
 
-Look = Callable[..., "Page"]
-
-
-@pytest.fixture
-def look(browser: Browser) -> Iterator[Look]:
+class Look:
     """`look(server, "phone", "dark")` gives a page in a fresh context; what it complains of fails the test."""
-    contexts = []
-    complaints: list[str] = []
 
-    def open_page(server: Server, viewport: str = "desktop", theme: str = "light", language: str = "en-GB") -> Page:
+    def __init__(self, browser: Browser) -> None:
+        self._browser = browser
+        self._contexts: list[BrowserContext] = []
+        self.complaints: list[str] = []
+
+    def __call__(
+        self, server: Server, viewport: str = "desktop", theme: str = "light", language: str = "en-GB"
+    ) -> Page:
         width, height = VIEWPORTS[viewport]
-        context = browser.new_context(
+        context = self._browser.new_context(
             base_url=server.url, viewport={"width": width, "height": height}, locale=language,
             color_scheme="dark" if theme == "dark" else "light", has_touch=viewport == "phone",
             reduced_motion="reduce",
         )  # fmt: skip
-        contexts.append(context)
+        self._contexts.append(context)
         page = context.new_page()
         page.set_default_timeout(10_000)
-        page.on("pageerror", lambda error: complaints.append(str(error)))
-        page.on("console", lambda said: complaints.append(said.text) if said.type == "error" else None)
-        page.on("request", lambda one: complaints.append(one.url) if not one.url.startswith(server.url) else None)
+        page.on("pageerror", lambda error: self.complaints.append(str(error)))
+        page.on("console", lambda said: self.complaints.append(said.text) if said.type == "error" else None)
+        page.on("request", lambda one: self._asked(one.url, server.url))
         return page
 
-    yield open_page
-    for context in contexts:
-        context.close()
-    assert complaints == []
+    def _asked(self, address: str, home: str) -> None:
+        if not address.startswith(home):
+            self.complaints.append(address)
+
+    @contextmanager
+    def expecting(self, words: str) -> Iterator[None]:
+        """Complaints with these words are meant to come."""
+        yield
+        assert any(words in one for one in self.complaints)
+        self.complaints = [one for one in self.complaints if words not in one]
+
+    def close(self) -> None:
+        for context in self._contexts:
+            context.close()
+        assert self.complaints == []
+
+
+@pytest.fixture
+def look(browser: Browser) -> Iterator[Look]:
+    looking = Look(browser)
+    yield looking
+    looking.close()
 
 
 def keep_picture(page: Page, name: str) -> None:

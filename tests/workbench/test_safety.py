@@ -6,11 +6,13 @@ import logging
 import socket
 from dataclasses import replace
 from pathlib import Path
+from urllib.parse import quote
 
 import httpx
 import pytest
 
 import halfinch.workbench
+from halfinch.api import open_catalogue
 from halfinch.errors import UsageError
 from halfinch.workbench.serving import bind
 from halfinch.workbench.settings import Settings
@@ -186,6 +188,18 @@ def test_sql_is_never_put_together_from_a_request() -> None:
         text = path.read_text(encoding="utf-8")
         assert "execute(f" not in text.replace("\n", "").replace(" ", ""), path
         assert ".sql(" not in text, path
+
+
+SQL = "x' OR '1'='1'; DROP TABLE figures; --"
+
+
+@pytest.mark.parametrize("path", ["/sheets?find={}", "/sheets?only={}", "/held?sheet={}", "/held/{}", "/held/sheet/{}"])
+def test_what_reads_like_sql_is_only_a_text(demo: Server, path: str) -> None:
+    before = open_catalogue(demo.settings.catalogue).figures()
+    answer = demo.client.get(path.format(quote(SQL)))
+    assert answer.status_code in (200, 404, 409, 422)
+    assert "weite-hosen" not in answer.text, "it did not choose everything either"
+    assert open_catalogue(demo.settings.catalogue).figures().equals(before)
 
 
 def test_a_place_that_is_taken_is_told() -> None:

@@ -196,3 +196,56 @@ def choose_files(server: Server, look: Look) -> None:
     page.close()
     wait_for(server.desk.jobs.latest()[0])
     assert [line.outcome for line in server.desk.jobs.latest()[0].lines] == ["read"]
+
+
+def sheet_names(server: Server) -> list[str]:
+    (sheets,) = store.read_frames(server.settings.catalogue, "current_sheets")
+    return sorted(sheets["sheet"])
+
+
+def test_a_chosen_folder_of_merchants_names_them(settings: Settings, tmp_path: Path, look: Look) -> None:
+    for name, data in (("charts/aldersgate/wide.csv", SHEET), ("charts/inkwell/slim.csv", OTHER)):
+        (path := tmp_path / name).parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(data)
+    with running(replace(settings, jobs=1)) as server:
+        page = look(server)
+        page.goto("/sheets")
+        page.locator("input[name=folder]").set_input_files(tmp_path / "charts")
+        page.wait_for_selector("[data-over=yes]", timeout=60_000)
+        assert sheet_names(server) == ["aldersgate/wide.csv", "inkwell/slim.csv"]
+        (figures,) = store.read_frames(settings.catalogue, "current_figures")
+        assert set(figures["merchant"]) == {"aldersgate", "inkwell"}
+
+
+DROP = """text => {
+    const carried = new DataTransfer();
+    carried.items.add(new File([text], "dropped.csv", { type: "text/csv" }));
+    document.dispatchEvent(new DragEvent("drop", { dataTransfer: carried, bubbles: true, cancelable: true }));
+}"""
+
+
+def test_dropped_files_come_in_and_the_same_again_is_known(settings: Settings, look: Look) -> None:
+    with running(replace(settings, jobs=1)) as server:
+        page = look(server, "phone")
+        page.goto("/sheets")
+        for outcome in ("read", "known already"):
+            page.evaluate(DROP, SHEET.decode())
+            page.wait_for_selector(f".job .state:text-is('{outcome}')", timeout=60_000)
+        assert sheet_names(server) == ["dropped.csv"]
+
+
+def test_an_import_is_cancelled_from_its_page(settings: Settings, tmp_path: Path, look: Look) -> None:
+    files = []
+    for number in range(200):
+        (path := tmp_path / f"{number}.csv").write_bytes(SHEET + b"Hip,3%d.%d,39,40\n" % (number % 10, number))
+        files.append(path)
+    with running(replace(settings, jobs=1)) as server:
+        page = look(server)
+        page.goto("/sheets")
+        page.locator("input[name=files]").set_input_files(files)
+        page.get_by_role("button", name="Stop").click(timeout=30_000)
+        page.wait_for_selector("[data-over=yes]", timeout=60_000)
+        (job,) = server.desk.jobs.latest()
+        assert job.state == CANCELLED
+        assert job.done < 200
+        keep_picture(page, "sheets-cancelled")

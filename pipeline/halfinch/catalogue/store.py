@@ -11,6 +11,7 @@ import getpass
 import json
 import os
 import socket
+import threading
 import time
 from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
@@ -212,6 +213,11 @@ def require(path: Path) -> None:
         raise CatalogueError(f"{path} {seen}; name another file, nothing was changed.")
 
 
+_CONNECTING = threading.Lock()
+"""DuckDB shares one database between the connections of a program, and hands it to a second thread before the first
+one's connection has made all of it ("python_arrow_scan does not exist")."""
+
+
 def connect(path: Path, *, read_only: bool, wait: float, config: Config = CONFIG) -> duckdb.DuckDBPyConnection:
     """Connects, trying again while another program has the file open."""
     import duckdb
@@ -220,7 +226,8 @@ def connect(path: Path, *, read_only: bool, wait: float, config: Config = CONFIG
     pause = 0.02
     while True:
         try:
-            return duckdb.connect(str(path), read_only=read_only, config=config)
+            with _CONNECTING:
+                return duckdb.connect(str(path), read_only=read_only, config=config)
         except duckdb.IOException as error:
             if "lock" not in str(error).lower():
                 raise CatalogueError(_damaged(path, error)) from error

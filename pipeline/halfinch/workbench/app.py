@@ -6,6 +6,7 @@ import contextlib
 import importlib
 from collections.abc import AsyncIterator
 from typing import Any
+from urllib.parse import urlsplit
 
 from fastapi import Depends, FastAPI, Request
 from fastapi.exceptions import RequestValidationError
@@ -16,10 +17,10 @@ from starlette.staticfiles import StaticFiles
 from halfinch import __version__
 from halfinch.errors import BusyError, HalfinchError
 from halfinch.workbench.desk import Desk
-from halfinch.workbench.guard import Guard, check_csrf
+from halfinch.workbench.guard import SAFE, Guard, check_csrf
 from halfinch.workbench.screens import SCREENS
 from halfinch.workbench.settings import Settings
-from halfinch.workbench.view import view_of
+from halfinch.workbench.view import local_path, view_of
 
 
 def create_app(settings: Settings) -> Guard:
@@ -90,4 +91,13 @@ def _tell(request: Request, status: int, sentence: str) -> Response:
     view = view_of(request)
     if view.wants_json:
         return JSONResponse({"error": sentence}, status)
-    return view.page("general/error.html", status, sentence=sentence, code=status)
+    return view.page("general/error.html", status, sentence=sentence, code=status, again=_way_back(request))
+
+
+def _way_back(request: Request) -> str:
+    """The page whose form could not be answered; '' where the page itself was asked for."""
+    if request.method in SAFE:
+        return ""
+    before = urlsplit(request.headers.get("referer", ""))
+    ours = before.netloc == request.headers.get("host")
+    return local_path(f"{before.path}?{before.query}" if before.query else before.path) if ours else "/"

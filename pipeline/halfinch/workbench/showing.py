@@ -11,6 +11,7 @@ from halfinch.present.seen.marks import ACCEPTED, ASSUMED, HELD, Mark, Marks
 from halfinch.present.wording import Wording
 from halfinch.sheet import Box, Grid, Sheet, Text
 from halfinch.work.kept import KeptSheet
+from halfinch.workbench.harmless import harmless_page
 from halfinch.workbench.pictures import (
     PageView,
     Pictures,
@@ -54,6 +55,8 @@ class Shown:
     spot: str = ""
     spot_row: int = 0
     spot_column: int = 0
+    framed: bool = False
+    """A web page, shown as `harmless_page` makes it."""
     page: PageView | None = None
     table: TableView | None = None
     texts: tuple[ShownText, ...] = ()
@@ -62,7 +65,7 @@ class Shown:
 
     @property
     def is_nothing(self) -> bool:
-        return not (self.page or self.table or self.texts or self.pages or self.blocks)
+        return not (self.framed or self.page or self.table or self.texts or self.pages or self.blocks)
 
 
 def show_figure(pictures: Pictures, kept: KeptSheet, case: Case, *, whole: bool, say: Wording) -> Shown:
@@ -73,6 +76,8 @@ def show_figure(pictures: Pictures, kept: KeptSheet, case: Case, *, whole: bool,
     if kept.sheet.kind == "pdf" and spot.page:
         _, width, height = pictures.page(kept.sheet_id, spot.page)
         return Shown(where, place, page=view_page(spot, width, height, whole=whole))
+    if kept.sheet.kind == "html" and not whole and harmless_page(kept, place) is not None:
+        return Shown(where, place, framed=True)
     if spot.grid is not None and spot.cell is not None:
         marks = mark_figures([*case.row, *case.size, case.figure])
         table = view_table(spot.grid, marks, kept.sheet.kind, None if whole else spot.cell)

@@ -17,6 +17,7 @@ from halfinch.figure import NM_PER_INCH, to_inches
 from halfinch.fit.measure import MeasureError, read_measure
 from halfinch.present.papers.render import say_place
 from halfinch.workbench.curve import CLEAN, draw_row
+from halfinch.workbench.harmless import POLICY, harmless_page
 from halfinch.workbench.rivals import CHANGES, Rival, expect, find_rivals
 from halfinch.workbench.showing import show_figure, show_sheet
 from halfinch.workbench.sittings import Step
@@ -114,6 +115,21 @@ def show_one(view: ViewDep, figure_id: str, sheet: SheetId = "", whole: bool = F
     desk = view.desk
     case = look_at(desk.catalogue, figure_id, sheet, desk.settings.wait)
     return _page(view, case, sheet, whole=whole)
+
+
+@router.get("/{figure_id}/page.html", response_class=HTMLResponse)
+def show_web_page(view: ViewDep, figure_id: str) -> Response:
+    """The web page that a figure was read from, harmless, for a frame beside it."""
+    desk = view.desk
+    case = look_at(desk.catalogue, figure_id, "", desk.settings.wait)
+    try:
+        kept = desk.pictures.sheet(case.sheet_id)
+    except SheetError:
+        raise HTTPException(404) from None
+    page = harmless_page(kept, case.figure.place) if kept.sheet.kind == "html" else None
+    if page is None:
+        raise HTTPException(404)
+    return HTMLResponse(page, headers={"content-security-policy": POLICY})
 
 
 def _page(view: View, case: Case, sheet: str, *, whole: bool = False, typed: str = "", wrong: str = "") -> Response:

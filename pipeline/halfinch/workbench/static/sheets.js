@@ -22,6 +22,16 @@ async function walk(entry, above = "") {
   }
 }
 
+/** A folder of merchants' folders is left out of the paths, as on the command line: a file's first folder names its
+ * merchant. Folders by year or season are none. */
+function below(files) {
+  const paths = files.map(({ path }) => path.split("/"));
+  const inner = new Set(paths.filter((parts) => parts.length > 2).map((parts) => parts[1]));
+  const one = new Set(paths.map((parts) => parts[0])).size === 1;
+  if (!one || inner.size < 2 || [...inner].every((name) => /^\d/.test(name))) return files;
+  return files.map(({ file }, at) => ({ file, path: paths[at].slice(1).join("/") }));
+}
+
 function batches(files) {
   const found = [[]];
   let bytes = 0;
@@ -39,7 +49,7 @@ function batches(files) {
 async function upload(files) {
   if (!files.length) return;
   let job = "";
-  const all = batches(files);
+  const all = batches(below(files));
   for (const [at, batch] of all.entries()) {
     const body = new FormData();
     body.append("merchant", drop.elements.merchant.value);
@@ -98,9 +108,11 @@ document.addEventListener("dragleave", (event) => {
 document.addEventListener("drop", async (event) => {
   event.preventDefault();
   drop.classList.remove("over");
+  const dropped = [...event.dataTransfer.files];
   const entries = [...event.dataTransfer.items].map((item) => item.webkitGetAsEntry?.()).filter(Boolean);
   const files = [];
   for (const entry of entries) files.push(...await walk(entry));
+  if (!entries.length) files.push(...dropped.map((file) => ({ file, path: file.name })));
   upload(files).catch((error) => tell(error.message || drop.dataset.failed));
 });
 
