@@ -52,6 +52,33 @@ TOLD = [
         "waist 6=28~ 8=29~ | knee 6=15! 8=15.5! | inseam 6=30 8=30",
         id="commas-and-numbers-within-labels",
     ),
+    pytest.param(
+        ["Size | Hip (in) | Rise - front (in) | Inseam (in) US 4 | 38 | 10 | 30", "US 6 | 39 | 10 1/4 | 30"],
+        "hip 4=38~ 6=39~ | front_rise 4=10 6=10.25 | inseam 4=30 6=30",
+        id="labels-first-the-first-line-broken-elsewhere",
+    ),
+    pytest.param(
+        ["Size Hip Front rise Inseam (in) S 38 10 30 M 39 10 30"],
+        "hip S=38~ M=39~ | front_rise S=10~ M=10~ | inseam S=30 M=30",
+        id="labels-first-in-one-run",
+    ),
+    pytest.param(
+        ["Taglia 6: Vita - 29,5'' | 74,9 cm, Interno gamba - 28'' | 71,1 cm",
+         "Taglia 8: Vita - 30,5'' | 77,5 cm, Interno gamba - 28'' | 71,1 cm"],
+        "waist 6=29.5~ 8=30.5~ | inseam 6=28 8=28",
+        id="both-units-of-a-figure",
+    ),
+    pytest.param(
+        ["Talla 38 40", "Muslo a 2,5 cm del tiro 56 cm 58 cm", "Entrepierna 76 cm 76", "cm"],
+        "thigh 38=56cm~ 40=58cm~ | inseam 38=76cm 40=76cm",
+        id="a-place-that-names-the-rise-and-a-unit-on-the-next-line",
+    ),
+    pytest.param(
+        ["Size 8: hip 38 in, inseam 30 in. Size 10: hip 39 in, inseam 30 in",
+         "Can be let down; inseam 36.5 max if hemmed."],
+        "hip 8=38~ 10=39~ | inseam 8=30 10=30",
+        id="a-limit-behind-the-last-record",
+    ),
 ]  # fmt: skip
 
 

@@ -50,9 +50,6 @@ def split_clauses(text: str) -> Iterator[str]:
     """Lines and sentences; a full stop inside a number does not end one."""
     for part in _LINES.split(text):
         stripped = part.strip()
-        if len(stripped) > 2 and stripped[0] == '"' == stripped[-1] and stripped.replace('""', "").count('"') in (0, 2):
-            # A line quoted as delimited text quotes: the marks at its ends are no inches, a doubled one is one.
-            stripped = stripped[1:-1].replace('""', '"').strip()
         if stripped:
             yield stripped
 

@@ -17,6 +17,8 @@ _ENTRY = re.compile(
     r"\s*\(?([A-Z]{1,2}|[A-Z]?\d{1,2}[a-z]?|[①-⑳])\)?\s*(?:[.:=)–—-]\s*|\s+)((?:1/2|½|\D).{2,80}|[\u3040-\u30ff\u4e00-\u9fff\uac00-\ud7a3]{1,2})"
 )
 _SPLIT = re.compile(r"[;\n|]|\s+(?=[A-Z]\s*[-–=:]\s)|(?<=[a-z)]),\s+(?=[A-Z]\s*[=:])")
+_NUMBER = re.compile(r"\d[\d.,]*")
+"""Several of them behind a label are the figures of its row: "1. Waist 73 75 78"."""
 _LEAD = re.compile(r"^[^\W\d_]+\s*:\s+(?=[A-Z]\s*[=:])")
 
 
@@ -84,7 +86,8 @@ def _entry(part: str, reader: Reader) -> tuple[str, str] | None:
     told = part.strip()[: match.start(2) - match.start()].strip(" ()") != code
     if not told and not reader.read(label).is_ours and any(char.isdigit() for char in label):
         return None  # "A model of 1,76 m"
-    if reader.read(label).point is None or (label[:1].isdigit() and not label.startswith("1/2")):
+    point = reader.read(label).point
+    if point is None or len(_NUMBER.findall(point.rest)) > 1 or (label[:1].isdigit() and not label.startswith("1/2")):
         return None
     return code, label
 

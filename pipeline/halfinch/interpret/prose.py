@@ -24,9 +24,8 @@ from halfinch.interpret.clauses import (
     split_clauses,
 )
 from halfinch.interpret.facets import GOOD_LABEL, Facets, Reader
+from halfinch.interpret.listings import numbers_of, read_part, split_parts
 from halfinch.interpret.raw import RawFigure
-from halfinch.interpret.sized_lines import read_part, split_parts
-from halfinch.interpret.streams import numbers_of
 from halfinch.interpret.words import fold, phrasebook
 from halfinch.normalise.numbers import FoundNumber, Printed, read_number
 from halfinch.normalise.point_labels import (

@@ -24,9 +24,11 @@ _MASKED = re.compile(
     r"|\+\d[\d ()-]{8,}\d|\(\d{3}\) ?\d{3}[-. ]\d{4}|\d{3}([-.])\d{3,4}\2\d{4}(?!\d)|\b0\d{2,4}[-/ ]\d{3}[\d -]*"
     r"|\d+-\d{4,}(?!\d)|\d{5,}[\d-]*"  # article numbers
     r"|\d{1,2}:\d{2}(?!\d)|\d+:\d+"  # times, ratios
-    r"|(?:\d+(?:[.,]\d+)? ?(?:-|/|to) ?)?\d+(?:[.,]\d+)? ?%",  # shares
+    r"|(?:\d+(?:[.,]\d+)? ?(?:-|/|to) ?)?\d+(?:[.,]\d+)? ?%(?!\d)",  # shares
     re.IGNORECASE,
 )
+_HYPHENED = ("-s", "-l")
+"""Behind "in": 75.5 In-seam, 76 In-leg."""
 _MASK = "\x04"
 _START = re.compile(rf"[\d{FRACTION_OPEN}±~≈≤≥<>+]|(?<![\d])[.,]\d|(?<![^\W\d_])[^\W\d_]")
 _LATIN = re.compile(rf"[^\W\d_{CJK}]")
@@ -43,11 +45,12 @@ _PAIRED = re.compile(r"\d(?:\"| ?cm| ?in)? ?x ?$", re.IGNORECASE)
 _MINUTES = "'’′‘"
 
 
-def find_numbers(text: str, *, decimal: str = "") -> list[FoundNumber]:
+def find_numbers(text: str, *, decimal: str = "", listed: bool = False) -> list[FoundNumber]:
     """All figures that may be lengths in `text`, in order; the spans do not overlap.
 
     Left out: dates, times, addresses, prices, shares, telephone and article numbers, years, numbers glued to letters
     (W29, A-1432, 28S), behind a size word or in front of a counted thing ("size 28", "5 pockets"), pairs (28x30).
+    listed: the text is a table without its lines, where bare numbers follow each other; sizes are among them then.
     """
     canonical = canonicalise(text)
     body = _MASKED.sub(lambda match: _MASK * len(match[0]), canonical.text)
@@ -57,10 +60,12 @@ def find_numbers(text: str, *, decimal: str = "") -> list[FoundNumber]:
     while start := _START.search(body, at):
         at = start.start()
         draft = read_draft(body, at, hints) if _may_begin(body, at) else None
+        if draft is not None and listed and body[draft.end : draft.end + 2].lower() in _HYPHENED:
+            draft = read_draft(body[: draft.end].rstrip("inIN").rstrip(" ,"), at, hints)
         if draft is None:
             at = _skip(body, at)
             continue
-        if _is_length(body, at, draft):
+        if (_is_listed_figure if listed else _is_length)(body, at, draft):
             begin, end = canonical.starts[at], canonical.starts[draft.end - 1] + 1
             end = _widen(canonical.starts, draft.end, end)
             while end < len(text) and text[end] in _MINUTES and text[end - 1] in _MINUTES:
@@ -102,6 +107,12 @@ def _may_begin(body: str, at: int) -> bool:
     )
 
 
+def _is_listed_figure(body: str, at: int, draft: Draft) -> bool:
+    """In a table without its lines only what is glued to a word or is a price is no figure."""
+    ahead, behind = body[max(0, at - 24) : at], body[draft.end : draft.end + 24]
+    return not _touches_word(behind, bool(draft.quantity.unit)) and not _is_price(ahead, behind)
+
+
 def _is_length(body: str, at: int, draft: Draft) -> bool:
     quantity, end = draft.quantity, draft.end
     words = load_words()
@@ -132,7 +143,7 @@ def _is_code(ahead: str) -> bool:
 def _touches_word(behind: str, has_unit: bool) -> bool:
     if not behind:
         return False
-    if behind[0] in f"%{_MASK}" or behind[:2] == " %":
+    if behind[0] in f"%{_MASK}" or (behind[:2] in (" %", f" {_MASK}") and not behind[2:3].isdigit()):
         return True
     if has_unit:
         return bool(_LATIN.match(behind) or re.match(r"-\d", behind))
