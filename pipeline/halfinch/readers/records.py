@@ -126,16 +126,13 @@ _BEGINS_IN_INCHES = re.compile(r"^\s*\d[\d\s./⁄½¼¾⅛⅜⅝⅞-]*\s*(?:in\b
 _WORDS_AND_DIGIT = re.compile(r"[^\W\d_]{2}.*\d$", re.DOTALL)
 _TOLD = re.compile(r"[^\W\d_]{2}.*[:=]\s*\d{1,3}$", re.DOTALL)
 _TENTHS = re.compile(r"\d{1,2}\s*(?:[cm]m)?\s*", re.IGNORECASE)
-_DECIMALS = re.compile(r"[05]|[27]5")
 _DIGITS_AND_WORDS = re.compile(r"^\d{1,2}(?!\d).*[^\W\d_]{3}", re.DOTALL)
 
 
 def _parts_of_one_figure(left: str, right: str, delimiter: str) -> bool:
     """Whether two cells were one figure: "Bund 34" and "5; Hüfte 46", or "25 cm" and "9 7/8 in" around a bar."""
     if delimiter == ",":
-        told = (_TOLD.search(left) and _TENTHS.fullmatch(right)) or (
-            _WORDS_AND_DIGIT.search(left) and _DECIMALS.fullmatch(right)
-        )
+        told = _TOLD.search(left) and _TENTHS.fullmatch(right)
         return bool(told or (_WORDS_AND_DIGIT.search(left) and _DIGITS_AND_WORDS.match(right)))
     if delimiter == "|":
         return bool(_ENDS_IN_CM.search(left) and _BEGINS_IN_INCHES.match(right))
