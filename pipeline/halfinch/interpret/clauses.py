@@ -17,10 +17,17 @@ from halfinch.normalise.point_labels import (
     settle_letters,
 )
 from halfinch.normalise.size_labels import SizeLabel, read_size_label
+from halfinch.normalise.unit_words import load_words
 
-_LINES = re.compile(r"[\n\r•·▪●]+|(?<=[!?。])\s*|(?<=[^\W\d_]{5}\.)\s+|(?<=[\d\"”″')cmn]\.)\s+(?=[^\W\d_])")
+_LINES = re.compile(r"[\n\r•·▪●]+|(?<=[!?。])\s*")
+_STOP = re.compile(r"(?<=[^\s.])\.\s+(?=\S)")
+_LAST_WORD = re.compile(r"[^\W\d_]+$")
+SURELY_WORD = 5
+"""A word of so many letters before a stop is seldom cut short."""
 PARTS = re.compile(r"[;；]\s+")
 WORD = re.compile(r"[^\W\d_]+(?:['’][^\W\d_]+)?", re.UNICODE)
+_SCRIPTS = re.compile(rf"[{EASTERN}]+|[^\W\d_{EASTERN}]+(?:['’][^\W\d_{EASTERN}]+)?")
+"""Words, those of the East apart from the letters beside them: "サイズM"."""
 _STRETCH = re.compile(r"(?:stretch\w*|dehn\w*|étir\w*|estira\w*|up)\s+(?:to|up to|bis|à|hasta)?\s*$", re.IGNORECASE)
 _ENUMERATOR = re.compile(r"\s*\(?\d{1,2}[.)]\s")
 _UN = re.compile(r"(?i)(?<!\w)(?:un|not|non)[- ]$")
@@ -28,8 +35,12 @@ _SIZE_BEHIND = re.compile(r"\((\d{2}|[XSML]{1,4})\s+([^\W\d_]{3,12})\)")
 """A size before its word: "(38 beden)"."""
 _SIZE_GLUED = re.compile(rf"(?<![\w.,])(\d{{2}}|[XSML]{{1,4}})\s?([{EASTERN}]{{1,4}})")
 """A size before its word without a bracket, as the East writes it: "27사이즈", "Mサイズ"."""
+_WAIST_AND_LENGTH = re.compile(r"\bW\s?\d{2}\s*[/x,]?\s*L\s?\d{2}\b")
+"""Is a size wherever it stands."""
 _BARE_SIZE = re.compile(r"\s+(?:3[0-9]|4[0-9]|5[0-8]|X{0,3}[SML])(?![\w½]|[.,]\d| ?cm)")
 """A number that is a size behind "taille", not the waist in centimetres."""
+_NEXT_WORD = re.compile(r"\s+([^\W\d_]+)(?=[\s:：])")
+_SIZE_GAP = re.compile(r"[\s:：=#.–-]*(?:\([^()\d]*\)[\s:：=#.–-]*)?")
 _CODED = re.compile(r"\d{1,3}\s+[^\W\d_]")
 _ALONE = re.compile(r"\s+\d{1,2}\s*")
 """A heading of nothing but "Taille 28": a waist would have its unit, or a colon before it."""
@@ -46,12 +57,33 @@ class Clause:
     numbers: tuple[FoundNumber, ...]
 
 
-def split_clauses(text: str) -> Iterator[str]:
-    """Lines and sentences; a full stop inside a number does not end one."""
-    for part in _LINES.split(text):
-        stripped = part.strip()
-        if stripped:
-            yield stripped
+def split_clauses(text: str, reader: Reader) -> Iterator[str]:
+    """Lines and sentences; a full stop inside a number or behind a word cut short does not end one."""
+    for line in _LINES.split(text):
+        at = 0
+        for stop in _STOP.finditer(line):
+            if _ends_sentence(line, stop, reader):
+                if part := line[at : stop.end()].strip():
+                    yield part
+                at = stop.end()
+        if part := line[at:].strip():
+            yield part
+
+
+def _ends_sentence(line: str, stop: re.Match[str], reader: Reader) -> bool:
+    """Whether a full stop does: behind a figure where a letter follows, behind a word where it is none cut short."""
+    after = line[stop.end()]
+    last = _LAST_WORD.search(line, 0, stop.start())
+    if last is None or (len(last.group()) < 3 and line[: last.start()].rstrip()[-1:].isdigit()):
+        return after.isalpha()  # "30.", "76 cm."
+    word = last.group()
+    if load_words().about.fullmatch(word):
+        return after.isupper()  # not "approx. 30", but "107 cm environ. Se porte"
+    if len(word) < 4 and _role(word, reader) == "size":
+        return False  # "Gr. 38"
+    if len(word) >= SURELY_WORD:
+        return True
+    return len(word) > 2 and word.islower() and (after.isupper() or not after.isalpha())
 
 
 def is_about_something_else(line: str, reader: Reader) -> bool:
@@ -77,7 +109,8 @@ def make_clause(line: str, reader: Reader) -> Clause:
         and (mention is None or not mention.start <= digits(line, one) < mention.end)
     )
     numbers = tuple(one for at, one in enumerate(numbers) if not is_aside(line, one, numbers[at - 1] if at else None))
-    return Clause(line, tuple(push_behind(line, label, numbers) for label in labels), numbers)
+    labels = tuple(label for one in labels if (label := push_behind(line, one, numbers)).start < label.end)
+    return Clause(line, labels, numbers)
 
 
 def is_aside(line: str, number: FoundNumber, before: FoundNumber | None) -> bool:
@@ -153,25 +186,32 @@ def find_size(line: str, reader: Reader) -> SizeMention | None:
     size = read_size_label(behind.group(1), reader.knowledge) if behind is not None else None
     if behind is not None and size is not None and _role(behind.group(2), reader) == "size":
         return SizeMention(size, behind.start(1), behind.end(1))
+    both = _WAIST_AND_LENGTH.search(line)
+    size = read_size_label(both.group(), reader.knowledge) if both is not None else None
+    if both is not None and size is not None:
+        return SizeMention(size, both.start(), both.end())
     for match in _SIZE_GLUED.finditer(line):
         size = read_size_label(match.group(1), reader.knowledge)
         if size is not None and _role(match.group(2), reader) == "size":
             return SizeMention(size, match.start(1), match.end(1))
-    ambiguous = phrasebook(reader.knowledge).ambiguous
-    for match in WORD.finditer(line):
+    book = phrasebook(reader.knowledge)
+    for match in _SCRIPTS.finditer(line):
         short = line[match.end() : match.end() + 1] == "." and len(match.group()) < 3
         word = match.group() + ("." if short else "")
         if not line[: match.start()].strip() and _CODED.match(line, match.end()):
             continue  # "T18 Low hip": the code of a row, no size
         known = _role(word, reader) in ("size", "base_size")
+        behind_word = _NEXT_WORD.match(line, match.end())
+        measured = behind_word is not None and book.measured.fullmatch(fold(behind_word.group(1))) is not None
+        after = behind_word.end() if behind_word is not None and measured else match.end()
         if not known and not (
-            ambiguous.fullmatch(fold(word))
-            and (_BARE_SIZE.match(line, match.end() + short) or _ALONE.fullmatch(line[match.end() :]))
+            book.ambiguous.fullmatch(fold(word))
+            and (measured or _BARE_SIZE.match(line, match.end() + short) or _ALONE.fullmatch(line[match.end() :]))
         ):
             continue
-        gap = re.match(r"(?:\s(?:says|reads|states))?[\s:：=#.–-]*(?:\([^()\d]*\)[\s:：=#.–-]*)?", line[match.end() :])
-        start = match.end() + (gap.end() if gap else 0)
-        rest = re.split(r"[,;|]|:\s", line[start:])[0]
+        gap = _SIZE_GAP.match(line, after)
+        start = gap.end() if gap else after
+        rest = re.split(r"[,;|、，；：]|:\s", line[start:])[0]
         tokens = rest.split()
         for count in (3, 2, 1):
             if len(tokens) < count:

@@ -8,8 +8,8 @@ or a washing instruction.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
-from dataclasses import replace
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 
 from halfinch.interpret.clauses import (
     PARTS,
@@ -25,6 +25,7 @@ from halfinch.interpret.clauses import (
 )
 from halfinch.interpret.facets import GOOD_LABEL, Facets, Reader
 from halfinch.interpret.listings import numbers_of, read_part, split_parts
+from halfinch.interpret.pairing import pair_up
 from halfinch.interpret.raw import RawFigure
 from halfinch.interpret.words import fold, phrasebook
 from halfinch.normalise.numbers import FoundNumber, Printed, read_number
@@ -33,7 +34,8 @@ from halfinch.normalise.point_labels import (
     read_length_word,
     read_unit_word,
 )
-from halfinch.normalise.size_labels import read_size_label
+from halfinch.normalise.size_labels import SizeLabel, read_size_label
+from halfinch.normalise.unit_words import load_words
 
 MAX_TEXT = 20_000
 LEAST_LISTED = 3
@@ -43,13 +45,8 @@ MOST_UNKNOWN = 4
 BOUNDS = ("max", "min")
 """What makes a number the end of something, and no measure."""
 _SENTENCE = re.compile(r"[.:]\s")
-_ABOUT = re.compile(
-    r"約|约|大约|\b(?:ca|approx|approximately|about|circa|env|environ|etwa|około|yaklaşık)\b\.?", re.IGNORECASE
-)
 _GAP = re.compile(r"[\s:=~≈\-–—−.…()\[\]：＝は為为,]*", re.UNICODE)
-_SPLIT_PARTS = re.compile(
-    r"\s*(?:[,;&|，、；]|\s/\s|\band\b|\bund\b|\bet\b|\by\b|\be\b|\ben\b|\boch\b|\bve\b|\bi\b)\s*"
-)
+_SPLIT_PARTS = re.compile(r"\s*(?:[,;&|，、；]|\s/\s)\s*")
 
 
 def read_prose(
@@ -61,7 +58,8 @@ def read_prose(
     """
     figures: list[RawFigure] = []
     facets = context
-    for line in split_clauses(text[:MAX_TEXT]):
+    named: list[SizeLabel] = []
+    for line in split_clauses(text[:MAX_TEXT], reader):
         if is_about_something_else(line, reader):
             continue
         size = find_size_mention(line, reader)
@@ -69,25 +67,34 @@ def read_prose(
         for part in PARTS.split(line):
             clause = make_clause(part, reader)
             if clause.labels and clause.numbers:
-                made += read_clause(
-                    clause,
-                    reader,
-                    facets,
-                    listed or ":" in part or "：" in part or is_listing(clause, find_size(part, reader)),
-                )
+                told = listed or ":" in part or "：" in part or is_listing(clause, find_size(part, reader))
+                made += read_clause(clause, reader, facets, told)
         mine = facets
         if size is not None:
             # "Size M: waist 28" speaks of its own line, "measured from a size 32" of all the lines around it.
             mine = replace(facets, size=size, length=size.length or facets.length)
             facets = facets if made else mine
-        for order, (label, printed, extra, raw) in enumerate(made):
-            around = replace(mine, size=None, length=context.length) if extra.size is not None else mine
-            figures.append(_make(label, printed, raw, place, extra.under(around), block, order))
-    if facets.size is not None:
+            named.append(size)
+        worn = names_body(line, made, reader)
+        for order, pair in enumerate(made):
+            around = replace(mine, size=None, length=context.length) if pair.facets.size is not None else mine
+            figures.append(_make(pair, place, pair.facets.under(around), block, order))
+            figures[-1].body |= worn
+    # A paragraph that names one size speaks of it throughout.
+    only = named[0] if named and all(one.size == named[0].size for one in named) else None
+    size = facets.size or only
+    if size is not None:
         for figure in figures:
             if figure.size is None and figure.size_scope == "one":
-                figure.size = facets.size
+                figure.size = size
     return figures, facets
+
+
+def names_body(line: str, pairs: Sequence[Pair], reader: Reader) -> bool:
+    """ "To fit waist 28, hips 38": words for the body right before the first label, or within it."""
+    first = min((pair.label.start for pair in pairs), default=0)
+    said = list(phrasebook(reader.knowledge).body.finditer(fold(line)))
+    return bool(pairs) and any(one.start() <= first <= one.end() + 2 for one in said)
 
 
 def is_listing(clause: Clause, size: SizeMention | None) -> bool:
@@ -97,11 +104,21 @@ def is_listing(clause: Clause, size: SizeMention | None) -> bool:
     rest, at = "", 0
     for start, end in sorted(spans):
         rest, at = rest + clause.text[at:start], max(at, end)
-    return not any(c.isalnum() for c in _ABOUT.sub("", rest + clause.text[at:]))
+    return not any(c.isalnum() for c in load_words().about.sub("", rest + clause.text[at:]))
 
 
 _UNIT_GAP = re.compile(r"\(([^\W\d_]{2,12})\.?\)")
-Pair = tuple[FoundLabel, Printed, Facets, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """A label, its number, what is said between them, the number as printed, and another label it may belong to."""
+
+    label: FoundLabel
+    printed: Printed
+    facets: Facets
+    text: str
+    rival: str = ""
 
 
 def read_clause(clause: Clause, reader: Reader, context: Facets, listed: bool) -> Iterator[Pair]:
@@ -140,19 +157,16 @@ def read_listing(text: str, reader: Reader) -> list[Pair]:
         if printed.qualifier in BOUNDS or any(one.printed.qualifier in BOUNDS for one in numbers_of(part, reader)):
             continue  # "hip up to 40": an end, no measure
         start = text.find(pair[0])
-        pairs.append((FoundLabel(start, start + len(pair[0]), label), printed, Facets(), pair[1]))
+        pairs.append(Pair(FoundLabel(start, start + len(pair[0]), label), printed, Facets(), pair[1]))
     if len(pairs) < LEAST_LISTED or len(pairs) * 3 < len(parts) * 2:
         return []
-    return [pair for pair in pairs if pair[0].label.point and pair[0].label.score >= GOOD_LABEL]
+    return [pair for pair in pairs if pair.label.label.point and pair.label.label.score >= GOOD_LABEL]
 
 
 def _read_pairs(clause: Clause, listed: bool, reader: Reader) -> Iterator[Pair]:
-    """Each number with the label beside it: the one after it when nothing stands between, else the one before."""
-    taken: set[int] = set()
-    for index, number in enumerate(clause.numbers):
-        found = _label_of(clause, index)
-        if found is None or id(found) in taken:
-            continue
+    """Each number with its label, whichever of them comes first."""
+    for link in pair_up(clause):
+        found, number = clause.labels[link.label], clause.numbers[link.number]
         first = digits(clause.text, number)
         before = found.start < first
         gap = clause.text[found.end : first] if before else clause.text[number.end : found.start]
@@ -165,11 +179,12 @@ def _read_pairs(clause: Clause, listed: bool, reader: Reader) -> Iterator[Pair]:
             continue
         if not _may_take(number.printed, gap, listed or bool(unit)):
             continue
-        taken.add(id(found))
-        if before and index + 1 < len(clause.numbers) and _is_list(clause, number, clause.numbers[index + 1]):
+        if before and is_list(clause, link.number):
             continue  # several figures behind one label and nothing says whose they are
         refined = refine_label(clause, found, number, reader) if before else found
-        yield refined, number.printed, Facets(unit=unit), clause.text[first : number.end]
+        rival = clause.labels[link.rival] if link.rival is not None else None
+        doubt = clause.text[rival.start : rival.end] if rival is not None else ""
+        yield Pair(refined, number.printed, Facets(unit=unit), clause.text[first : number.end], doubt)
 
 
 def may_be_size(label: str, printed: Printed, reader: Reader) -> bool:
@@ -179,32 +194,13 @@ def may_be_size(label: str, printed: Printed, reader: Reader) -> bool:
     return twofold is not None and len(label.split()) == 1 and whole and not printed.unit
 
 
-def _is_list(clause: Clause, number: FoundNumber, later: FoundNumber) -> bool:
-    """Whether two numbers follow each other with nothing but blanks or commas between, in one unit."""
+def is_list(clause: Clause, index: int) -> bool:
+    """Whether the number at `index` begins a list in one unit: nothing but blanks and marks before the next."""
+    if index + 1 == len(clause.numbers):
+        return False
+    number, later = clause.numbers[index : index + 2]
     gap = clause.text[number.end : digits(clause.text, later)]
-    return not gap.strip(" ,;") and number.printed.unit == later.printed.unit
-
-
-def _label_of(clause: Clause, index: int) -> FoundLabel | None:
-    """The label of the number at `index`: tight behind it ("27" inseam"), else the nearest before it."""
-    number = clause.numbers[index]
-    first = digits(clause.text, number)
-    later = clause.numbers[index + 1].start if index + 1 < len(clause.numbers) else len(clause.text) + 1
-    earlier = clause.numbers[index - 1].end if index else 0
-    behind = next((one for one in clause.labels if number.end <= one.start < later), None)
-    if behind is not None and clause.text[behind.end :].lstrip(" )").startswith((":", "=", "：")):
-        behind = None  # what stands behind its colon is its figure
-    if index and _is_list(clause, clause.numbers[index - 1], number):
-        behind = None  # the last of several ("Waist 26 27 28 Hip 36 37 38") belongs to the label before them all
-    before = next(
-        (one for one in reversed(clause.labels) if earlier <= one.start and one.end <= max(first, number.start)), None
-    )
-    told = clause.text[:first].rstrip().endswith((":", "=", "："))
-    if behind is not None and not told and not clause.text[number.end : behind.start].strip():
-        loose = before is None or WORD.search(_ABOUT.sub("", clause.text[before.end : first])) is not None
-        if loose or clause.numbers[0].start < clause.labels[0].start:
-            return behind
-    return before if before is not None else behind
+    return not gap.strip(" ,;/|·") and number.printed.unit == later.printed.unit
 
 
 def refine_label(clause: Clause, found: FoundLabel, number: FoundNumber, reader: Reader) -> FoundLabel:
@@ -223,7 +219,7 @@ def _may_take(printed: Printed, gap: str, listed: bool) -> bool:
         return False
     if printed.kind == "range" and not listed:
         return False
-    if _GAP.fullmatch(_ABOUT.sub("", gap)):
+    if _GAP.fullmatch(load_words().about.sub("", gap)):
         return bool(printed.unit) or listed
     words = WORD.findall(gap)
     return bool(printed.unit) and len(words) <= 3 and not any(c.isdigit() for c in gap) and len(gap) <= 30
@@ -231,14 +227,15 @@ def _may_take(printed: Printed, gap: str, listed: bool) -> bool:
 
 def _read_several(clause: Clause, found: FoundLabel, reader: Reader) -> Iterator[Pair]:
     """One label, then several lengths or sizes each with its number: "Inseam: Short 27", Regular 29"."""
-    parts = [part for part in _SPLIT_PARTS.split(clause.text[found.end :].lstrip(" :=-–")) if part.strip()]
+    tail = load_words().joins.sub(",", clause.text[found.end :].lstrip(" :=-–"))
+    parts = [part for part in _SPLIT_PARTS.split(tail) if part.strip()]
     pairs: list[Pair] = []
     for part in parts:
         one = _split_part(part.strip(" ()."), reader)
         if one is None:
             return
         facets, printed, raw = one
-        pairs.append((found, printed, facets, raw))
+        pairs.append(Pair(found, printed, facets, raw))
     if len(pairs) >= 2:
         yield from pairs
 
@@ -258,10 +255,8 @@ def _split_part(part: str, reader: Reader) -> tuple[Facets, Printed, str] | None
     return None
 
 
-def _make(
-    found: FoundLabel, printed: Printed, raw: str, place: str, facets: Facets, block: int, order: int
-) -> RawFigure:
-    label = found.label
+def _make(pair: Pair, place: str, facets: Facets, block: int, order: int) -> RawFigure:
+    label, printed, raw = pair.label.label, pair.printed, pair.text
     facets = replace(facets, point=label, unit=label.unit or facets.unit)
     figure = RawFigure(
         point=label.point,
@@ -277,6 +272,8 @@ def _make(
     )
     if printed.doubt:
         figure.hold("doubtful-number", printed.doubt)
+    if pair.rival:
+        figure.hold("two-readings", f"the number may belong to {pair.rival!r} as well")
     if facets.length and facets.size is None:
         figure.size_scope = "all"
     return figure

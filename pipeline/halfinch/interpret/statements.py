@@ -12,6 +12,7 @@ from halfinch.interpret.words import fold, phrasebook
 from halfinch.normalise.header_words import find_convention_said
 from halfinch.normalise.numbers import find_numbers
 from halfinch.normalise.point_labels import (
+    find_point_labels,
     read_convention_word,
     read_header_word,
     read_length_word,
@@ -92,9 +93,26 @@ def find_convention(text: str, reader: Reader) -> str:
     folded = fold(text)
     if phrasebook(reader.knowledge).guide.search(folded) and not _OWN_WAY.search(folded):
         return ""
-    return find_convention_said(blank_numbers(text), reader.knowledge)
+    said = find_convention_said(_OWN_WORD.sub(" 0 ", blank_numbers(text)), reader.knowledge)
+    if not said or not any(char.isdigit() for char in text):
+        return said
+    # A word in the label of a figure is said of that figure: "bottom width 26 cm".
+    rest = _OWN_WORD.sub(" 0 ", blank_numbers(blank_told_labels(text, reader)))
+    return find_convention_said(rest, reader.knowledge)
 
 
+def blank_told_labels(text: str, reader: Reader) -> str:
+    """The text without the labels that a figure stands right behind."""
+    rest = text
+    for found in reversed(find_point_labels(text, reader.knowledge)):
+        if _FIGURE_BEHIND.match(text, found.end):
+            rest = f"{rest[: found.start]} {rest[found.end :]}"
+    return rest
+
+
+_FIGURE_BEHIND = re.compile(r"[\s:：=–-]*\d")
+_OWN_WORD = re.compile(r"\b0 {1,2}\([^()]{1,40}\)\s*(?=[,;，；、])")
+"""In brackets behind a figure, with more to follow: said of that figure alone."""
 _OWN_WAY = re.compile(r"\b(?:we|our|wir|unsere?|nous|nos)\b")
 TOLD = "convention of {}"
 """The attribute under which a note's word about one point is kept."""

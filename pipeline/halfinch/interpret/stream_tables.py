@@ -140,7 +140,8 @@ def a_record_a_size(stream: Stream, heads: list[Head], numbers: list[FoundNumber
         return None
     for index, (_, size) in enumerate(leads):
         stop = leads[index + 1][0].start if index + 1 < len(leads) else len(stream.text)
-        rows = _usable(cut_rows(stream, size.end, stop, 1, numbers, reader), reader)
+        begin = leads[index][0].after if leads[index][0].told else size.end
+        rows = _usable(cut_rows(stream, begin, stop, 1, numbers, reader), reader)
         if records and index + 1 == len(leads):
             # What follows the last record may look like more of it: "Low rise: 7 - 9 in".
             end = next((at for at, row in enumerate(rows) if fold(row.label) not in known), len(rows))
@@ -174,6 +175,8 @@ def _letters_in(text: str) -> int:
 
 def _told_size(stream: Stream, head: Head) -> Piece | None:
     """The one size at the head of a record, the longest way to read it that a colon, a dash or the line's end ends."""
+    if head.told:
+        return head.runs[0][0]
     mark = _TOLD if head.word and head.sure else _TOLD_BARE
     alone = stream.opens_line(head.start)
     for run in reversed(head.runs):

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from bisect import bisect_right
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from halfinch.interpret.facets import Reader
@@ -23,6 +23,10 @@ _TWOFOLD = re.compile(r"(?:\d+\w? [/|] [^\W\d_]+|[^\W\d_]+ [/|] \d+\w?)")
 """A size in figures and in letters: "00 / XXS"."""
 _EASTERN = r"\u3040-\u30ff\u3400-\u9fff\uac00-\ud7af"
 WORDS = re.compile(rf"[{_EASTERN}]+|[^\W\d_{_EASTERN}]+")
+_GLUED = re.compile(rf"(?<![\w.,])(\d{{2}}|[0-5]?X{{0,4}}[SML])\s?([{_EASTERN}]{{1,3}})(?=[\s:：\d(（]|[{_EASTERN}])")
+"""A size before its word, as the East writes it: "M码", "27사이즈"."""
+_OPENING = re.compile(r"(\d{2}|[0-5]?X{0,4}[SML])\s*[/／]\s*(?=[^\W\d_])")
+"""A line that begins with its size and a stroke: "S/ウエスト66"."""
 _GAP = re.compile(r"(?:\s*\([^()\d]{1,20}\))?[\s:：=#.)\]|–—-]*")
 EDGE = " \n\t,;:|·•=~–—-/、，；：…*"
 ENUMERATOR = re.compile(r"\d{1,2}[.)]\s*[^\W\d]")
@@ -92,6 +96,8 @@ class Head:
     runs: tuple[tuple[Piece, ...], ...]
     sure: bool = True
     """False where the word may be something else ("taille")."""
+    told: bool = False
+    """Whether its form alone says that it is the size of what follows: "M码"."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,11 +128,33 @@ def find_heads(stream: Stream, reader: Reader) -> list[Head]:
         heads.append(Head(start, stream.text[start:after].strip(EDGE + "."), after, runs, sure))
         begun.discard(start)
     known = [head.after for head in heads]
+    for told in _told_heads(stream, begun, reader):
+        heads.append(told)
+        begun.discard(told.start)
     for start in begun:
         runs = read_sizes(stream, start, reader)
         if runs and start not in known:
             heads.append(Head(start, "", start, runs))
     return sorted(heads, key=lambda head: head.start)
+
+
+def _told_heads(stream: Stream, begun: set[int], reader: Reader) -> Iterator[Head]:
+    """Sizes whose form alone says that they head what follows: "M码", and "S/ウエスト66" where a line begins."""
+    for glued in _GLUED.finditer(stream.text):
+        word = glued.group(2)
+        cut = next((end for end in range(len(word), 0, -1) if _names_size(word[:end], reader)), 0)
+        if cut:
+            piece = Piece(glued.group(1), glued.start(), glued.end(1))
+            yield Head(glued.start(), word[:cut], glued.start(2) + cut, ((piece,),), told=True)
+    for start in sorted(begun):
+        if opening := _OPENING.match(stream.text, start):
+            piece = Piece(opening.group(1), start, opening.end(1))
+            yield Head(start, "", opening.end(), ((piece,),), told=True)
+
+
+def _names_size(word: str, reader: Reader) -> bool:
+    role = reader.read(word).word
+    return role is not None and role.role == "size"
 
 
 def read_sizes(stream: Stream, at: int, reader: Reader) -> tuple[tuple[Piece, ...], ...]:

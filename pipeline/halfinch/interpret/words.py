@@ -46,6 +46,7 @@ class Phrasebook:
     old: re.Pattern[str]
     talk: re.Pattern[str]
     sample: re.Pattern[str]
+    measured: re.Pattern[str]
     guide: re.Pattern[str]
     ambiguous: re.Pattern[str]
     base: re.Pattern[str]
@@ -120,6 +121,7 @@ def phrasebook(knowledge: Knowledge) -> Phrasebook:
             old=compile_phrases(words.old.says),
             talk=compile_phrases(words.talk.says),
             sample=compile_phrases(words.sample.says),
+            measured=compile_phrases(words.measured.says),
             guide=compile_phrases(words.guide.says),
             ambiguous=compile_phrases(words.ambiguous.says),
             base=compile_phrases(words.base.says),

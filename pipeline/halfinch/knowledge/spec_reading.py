@@ -144,6 +144,7 @@ class ReadingWords:
     surveys: Phrases
     ambiguous: Phrases
     sample: Phrases
+    measured: Phrases
     block: Mapping[str, Kind]
     state: Mapping[str, Kind]
     mixture: Mixture

@@ -254,6 +254,10 @@ def _place_around(words: list[Word], index: int, lexicon: Lexicon) -> Place | No
     if at_word and not unit and not below and (origin := _origin_after(words, after, lexicon)) is not None:
         span = range(after, origin.last + 1)  # "à 190 de la ceinture": in the unit of the table
         return Place(amount, "", origin.entry.name, frozenset(used | lead | set(span)))
+    # An article as often as a preposition: "a 10 in front rise", but "a 2,5 cm del tiro".
+    article = at_word and words[index - 1].text in ("a", "an")
+    if article and not below and _origin_after(words, after, lexicon) is None:
+        return None
     if (below or at_word) and unit:
         if at_word and not below and (origin := _origin_after(words, after, lexicon)) is not None:
             span = range(after, origin.last + 1)

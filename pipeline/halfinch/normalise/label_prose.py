@@ -46,7 +46,7 @@ def find_labels_in_clauses(text: str, knowledge: Knowledge) -> list[FoundLabel]:
     found: list[FoundLabel] = []
     for clause in _cut_clauses(words, text, taken):
         if found and _follows(found[-1], clause, words, text) and _explains(clause, words, lexicon):
-            longer = _extend(found[-1], clause, words, knowledge, lexicon)
+            longer = _extend(found[-1], clause, words, text, knowledge, lexicon)
             if longer is not None:
                 found[-1] = longer
                 continue
@@ -259,7 +259,7 @@ def _explains(clause: list[int], words: list[Word], lexicon: Lexicon) -> bool:
     """A clause of known words only, that says more of the name before it: "relaxed", "at crotch", "crotch to top"."""
     local = [words[i] for i in clause]
     covered = {i for match in find_matches(local, lexicon) for i in match.at}
-    return all(i in covered or _is_small(word, lexicon) for i, word in enumerate(local))
+    return bool(covered) and all(i in covered or _is_small(word, lexicon) for i, word in enumerate(local))
 
 
 def _follows(label: FoundLabel, clause: list[int], words: list[Word], text: str) -> bool:
@@ -268,7 +268,7 @@ def _follows(label: FoundLabel, clause: list[int], words: list[Word], text: str)
 
 
 def _extend(
-    found: FoundLabel, clause: list[int], words: list[Word], knowledge: Knowledge, lexicon: Lexicon
+    found: FoundLabel, clause: list[int], words: list[Word], text: str, knowledge: Knowledge, lexicon: Lexicon
 ) -> FoundLabel | None:
     """A label with the clause that follows it in brackets or after a comma; None when that names something else."""
     end = words[clause[-1]].token.end
@@ -280,6 +280,11 @@ def _extend(
     )
     if label is None or not (same or (more and label.point)):
         return None  # "rise (back)" is the back rise; "rise, back pocket" is not
+    bracketed = "(" in text[found.end : end] or "（" in text[found.end : end]
+    if not bracketed and not more:
+        alone = read_words([replace(words[i]) for i in clause], knowledge, lexicon)
+        if alone is not None and alone.point not in ("", found.label.point):
+            return None  # "waist to hem, with an inside leg of"
     return FoundLabel(found.start, end, label)
 
 

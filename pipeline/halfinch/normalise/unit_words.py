@@ -37,6 +37,10 @@ class Words:
     beside: re.Pattern[str]
     besides: dict[str, str]
     """Folded word or sign -> flat | round | approx | max | min."""
+    about: re.Pattern[str]
+    """To be searched: a word for about so much."""
+    joins: re.Pattern[str]
+    """To be searched: an "and" or a "with"."""
     range: re.Pattern[str]
     join: re.Pattern[str]
     fraction: re.Pattern[str]
@@ -72,6 +76,8 @@ def load_words() -> Words:
         units=units,
         beside=_compile(w for name in _BESIDES for w in (*known.beside[name].words, *known.beside[name].signs)),
         besides=besides,
+        about=_compile_whole((*known.beside["approx"].words, *known.beside["approx"].signs)),
+        joins=_compile_whole((*known.beside["and"].words, *known.beside["with"].words)),
         range=re.compile(rf"[ \n]?(?:[-~]|{_alternatives(between.words)}{_EDGE})[ \n]?|\n", re.IGNORECASE),
         join=_compile(known.beside["and"].words),
         fraction=_compile(w for row in known.fraction for w in row.words),
@@ -94,6 +100,11 @@ def _compile_labels(labels: Iterable[str]) -> re.Pattern[str]:
     capitals = [word for word in labels if word.isupper() and word.isascii()]
     others = [word for word in labels if word not in capitals]
     return re.compile(rf"(?:^|[^\w])(?:(?i:{_alternatives(others)})|(?:{'|'.join(map(re.escape, capitals))}))[ :]*$")
+
+
+def _compile_whole(words: Iterable[str]) -> re.Pattern[str]:
+    """To be searched in running text: no letter before the word either, but in Eastern writing."""
+    return re.compile(rf"(?<![^\W\d_{CJK}]){_alternatives(words)}\.?", re.IGNORECASE)
 
 
 def _compile(words: Iterable[str]) -> re.Pattern[str]:
