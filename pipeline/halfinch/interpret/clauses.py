@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from halfinch.interpret.facets import Reader
+from halfinch.interpret.size_mentions import find_size
 from halfinch.interpret.words import fold, phrasebook
-from halfinch.normalise.label_tokens import EASTERN
 from halfinch.normalise.numbers import FoundNumber, find_numbers, read_number
 from halfinch.normalise.point_labels import (
     FoundLabel,
@@ -16,36 +16,18 @@ from halfinch.normalise.point_labels import (
     read_header_word,
     settle_letters,
 )
-from halfinch.normalise.size_labels import SizeLabel, read_size_label
 from halfinch.normalise.unit_words import load_words
 
-_LINES = re.compile(r"[\n\r•·▪●]+|(?<=[!?。])\s*")
+_LINES = re.compile(r"[\n\r•·▪●※【】]+|(?<=[!?。])\s*")
 _STOP = re.compile(r"(?<=[^\s.])\.\s+(?=\S)")
 _LAST_WORD = re.compile(r"[^\W\d_]+$")
 SURELY_WORD = 5
 """A word of so many letters before a stop is seldom cut short."""
 PARTS = re.compile(r"[;；]\s+")
 WORD = re.compile(r"[^\W\d_]+(?:['’][^\W\d_]+)?", re.UNICODE)
-_SCRIPTS = re.compile(rf"[{EASTERN}]+|[^\W\d_{EASTERN}]+(?:['’][^\W\d_{EASTERN}]+)?")
-"""Words, those of the East apart from the letters beside them: "サイズM"."""
 _STRETCH = re.compile(r"(?:stretch\w*|dehn\w*|étir\w*|estira\w*|up)\s+(?:to|up to|bis|à|hasta)?\s*$", re.IGNORECASE)
 _ENUMERATOR = re.compile(r"\s*\(?\d{1,2}[.)]\s")
 _UN = re.compile(r"(?i)(?<!\w)(?:un|not|non)[- ]$")
-_SIZE_BEHIND = re.compile(r"\((\d{2}|[XSML]{1,4})\s+([^\W\d_]{3,12})\)")
-"""A size before its word: "(38 beden)"."""
-_SIZE_GLUED = re.compile(rf"(?<![\w.,])(\d{{2}}|[XSML]{{1,4}})\s?([{EASTERN}]{{1,4}})")
-"""A size before its word without a bracket, as the East writes it: "27사이즈", "Mサイズ"."""
-_WAIST_AND_LENGTH = re.compile(r"\bW\s?\d{2}\s*[/x,]?\s*L\s?\d{2}\b")
-"""Is a size wherever it stands."""
-_BARE_SIZE = re.compile(r"\s+(?:3[0-9]|4[0-9]|5[0-8]|X{0,3}[SML])(?![\w½]|[.,]\d| ?cm)")
-"""A number that is a size behind "taille", not the waist in centimetres."""
-_NEXT_WORD = re.compile(r"\s+([^\W\d_]+)(?=[\s:：])")
-_SIZE_GAP = re.compile(r"[\s:：=#.–-]*(?:\([^()\d]*\)[\s:：=#.–-]*)?")
-_CODED = re.compile(r"\d{1,3}\s+[^\W\d_]")
-_ALONE = re.compile(r"\s+\d{1,2}\s*")
-"""A heading of nothing but "Taille 28": a waist would have its unit, or a colon before it."""
-_LEADING_SIZE = re.compile(r"\s*([\w/ ]{1,8}?)\s*(?::|\s[-–—]\s)")
-"""A line that begins with its size: "S - waist 28", "XS: Waist 26"."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,69 +140,3 @@ def _is_size_number(line: str, number: FoundNumber, reader: Reader) -> bool:
 def _role(word: str, reader: Reader) -> str:
     found = read_header_word(word, reader.knowledge)
     return found.role if found is not None else ""
-
-
-@dataclass(frozen=True, slots=True)
-class SizeMention:
-    """A size named in a line, and where it stands."""
-
-    size: SizeLabel
-    start: int
-    end: int
-
-
-def find_size_mention(line: str, reader: Reader) -> SizeLabel | None:
-    """A size named in the line: "measured from a size 32", "Größe 38", "size M"."""
-    found = find_size(line, reader)
-    return found.size if found is not None else None
-
-
-def find_size(line: str, reader: Reader) -> SizeMention | None:
-    """The same with its place; "(label)" and the like between the word and the size are passed over."""
-    lead = _LEADING_SIZE.match(line)
-    if lead is not None and not read_number(lead.group(1)):
-        size = read_size_label(lead.group(1), reader.knowledge)
-        if size is not None and size.strength >= 0.4:
-            return SizeMention(size, 0, lead.end(1))
-    behind = _SIZE_BEHIND.search(line)
-    size = read_size_label(behind.group(1), reader.knowledge) if behind is not None else None
-    if behind is not None and size is not None and _role(behind.group(2), reader) == "size":
-        return SizeMention(size, behind.start(1), behind.end(1))
-    both = _WAIST_AND_LENGTH.search(line)
-    size = read_size_label(both.group(), reader.knowledge) if both is not None else None
-    if both is not None and size is not None:
-        return SizeMention(size, both.start(), both.end())
-    for match in _SIZE_GLUED.finditer(line):
-        size = read_size_label(match.group(1), reader.knowledge)
-        if size is not None and _role(match.group(2), reader) == "size":
-            return SizeMention(size, match.start(1), match.end(1))
-    book = phrasebook(reader.knowledge)
-    for match in _SCRIPTS.finditer(line):
-        short = line[match.end() : match.end() + 1] == "." and len(match.group()) < 3
-        word = match.group() + ("." if short else "")
-        if not line[: match.start()].strip() and _CODED.match(line, match.end()):
-            continue  # "T18 Low hip": the code of a row, no size
-        known = _role(word, reader) in ("size", "base_size")
-        behind_word = _NEXT_WORD.match(line, match.end())
-        measured = behind_word is not None and book.measured.fullmatch(fold(behind_word.group(1))) is not None
-        after = behind_word.end() if behind_word is not None and measured else match.end()
-        if not known and not (
-            book.ambiguous.fullmatch(fold(word))
-            and (measured or _BARE_SIZE.match(line, match.end() + short) or _ALONE.fullmatch(line[match.end() :]))
-        ):
-            continue
-        gap = _SIZE_GAP.match(line, after)
-        start = gap.end() if gap else after
-        rest = re.split(r"[,;|、，；：]|:\s", line[start:])[0]
-        tokens = rest.split()
-        for count in (3, 2, 1):
-            if len(tokens) < count:
-                continue
-            candidate = " ".join(tokens[:count]).strip(" .:;()[]")
-            size = read_size_label(candidate, reader.knowledge)
-            pair = [token.strip(" .:;()[]") for token in tokens[:2]]
-            if count > 1 and size is not None and all(read_size_label(one, reader.knowledge) for one in pair):
-                continue  # two sizes of a run, not one size in two words
-            if size is not None and (candidate[:1].isdigit() or len(candidate) < 12):
-                return SizeMention(size, start, start + len(" ".join(tokens[:count])))
-    return None

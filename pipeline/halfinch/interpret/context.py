@@ -7,9 +7,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from halfinch.interpret.clauses import find_size_mention, make_clause
+from halfinch.interpret.clauses import make_clause
 from halfinch.interpret.facets import Facets, Reader
 from halfinch.interpret.names import find_attributes, point_within
+from halfinch.interpret.size_mentions import find_size_mention
 from halfinch.interpret.statements import (
     MAX_NOTE,
     TOLD,

@@ -20,6 +20,8 @@ FIRST, TOLD, WORDS, COMMA, JOINED = 0.1, -0.3, 0.25, 1.2, 0.8
 """A number before its label; a colon between; each word between; a comma; an "and"."""
 CLEARLY = 0.3
 """How much worse every other way must be."""
+LISTED = " ,;/|·"
+"""May stand between the figures of a list."""
 MOST_WORDS, LONGEST_GAP = 3, 30
 _TELLS = re.compile(r"[:=：＝は]")
 _ENDS = re.compile(r"[;!?。；|]|\.\s")
@@ -49,6 +51,9 @@ def pair_up(clause: Clause) -> list[Link]:
     items += [_Item(digits(clause.text, one), one.end, "number", i) for i, one in enumerate(clause.numbers)]
     items.sort(key=lambda one: (one.start, one.end))
     costs = [_cost(clause.text, a, b) for a, b in pairwise(items)]
+    for at, (before, last) in enumerate(pairwise(items)):
+        if before.kind == last.kind == "number" and not clause.text[before.end : last.start].strip(LISTED):
+            costs[at + 1 : at + 2] = [None] * len(costs[at + 1 : at + 2])  # "Waist 26 27 28 Hip": 28 is not the hip's
     worth, chosen = _best(items, costs)
     links = []
     for at in chosen:
@@ -86,6 +91,8 @@ def _cost(text: str, first: _Item, then: _Item) -> float | None:
     cost = WORDS * words + JOINED * (load_words().joins.search(gap) is not None)
     if first.kind == "label":
         return cost + TOLD * (_TELLS.search(gap) is not None) + COMMA * (_COMMA.search(gap) is not None)
+    if gap.strip() == "(" and text[then.end : then.end + 1] == ")":
+        return FIRST  # 43 in (outside leg)
     if _COMMA.search(gap) or _TELLS.search(gap) or "(" in gap or text[then.end :].lstrip(" )")[:1] in _TOLD_BY:
         return None
     return cost + FIRST

@@ -10,23 +10,23 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from halfinch.interpret.clauses import (
     PARTS,
     WORD,
     Clause,
-    SizeMention,
     digits,
-    find_size,
-    find_size_mention,
     is_about_something_else,
     make_clause,
     split_clauses,
 )
 from halfinch.interpret.facets import GOOD_LABEL, Facets, Reader
 from halfinch.interpret.listings import numbers_of, read_part, split_parts
-from halfinch.interpret.pairing import pair_up
+from halfinch.interpret.pairing import LISTED, Link, pair_up
 from halfinch.interpret.raw import RawFigure
+from halfinch.interpret.size_mentions import SizeMention, find_size, find_size_mention
+from halfinch.interpret.statements import GIRTHS
 from halfinch.interpret.words import fold, phrasebook
 from halfinch.normalise.numbers import FoundNumber, Printed, read_number
 from halfinch.normalise.point_labels import (
@@ -45,8 +45,10 @@ MOST_UNKNOWN = 4
 BOUNDS = ("max", "min")
 """What makes a number the end of something, and no measure."""
 _SENTENCE = re.compile(r"[.:]\s")
+_OWNER = re.compile(r"(?<![\w-])(?!Women|Woman|Ladies|Lady|Today|It)[A-Z][^\W\d_]+['’]s\s+(?:[^\W\d_]+\s+)?$")
+"""The figure of another garment: "the Tia's inseam"."""
 _GAP = re.compile(r"[\s:=~≈\-–—−.…()\[\]：＝は為为,]*", re.UNICODE)
-_SPLIT_PARTS = re.compile(r"\s*(?:[,;&|，、；]|\s/\s)\s*")
+_WORDS_APART = re.compile(r"[\s,;:=&/()|\"“”，、；：.–—-]+")
 
 
 def read_prose(
@@ -107,7 +109,8 @@ def is_listing(clause: Clause, size: SizeMention | None) -> bool:
     return not any(c.isalnum() for c in load_words().about.sub("", rest + clause.text[at:]))
 
 
-_UNIT_GAP = re.compile(r"\(([^\W\d_]{2,12})\.?\)")
+_IN_BRACKETS = re.compile(r"\(([^\W\d_]{2,12})\.?\)")
+"""A unit or a length between a label and its figure: "Inseam (petite): 28 in"."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,7 +132,7 @@ def read_clause(clause: Clause, reader: Reader, context: Facets, listed: bool) -
         return
     ours = [one for one in clause.labels if one.label.point and one.label.score >= GOOD_LABEL]
     if len(ours) == 1 and len(clause.numbers) > 1:
-        several = list(_read_several(clause, ours[0], reader))
+        several = _read_several(clause, ours[0], reader)
         if several:
             yield from several
             return
@@ -170,21 +173,43 @@ def _read_pairs(clause: Clause, listed: bool, reader: Reader) -> Iterator[Pair]:
         first = digits(clause.text, number)
         before = found.start < first
         gap = clause.text[found.end : first] if before else clause.text[number.end : found.start]
-        said = _UNIT_GAP.search(gap) if before else None
+        said = _IN_BRACKETS.search(gap) if before else None
         unit = read_unit_word(said.group(1), reader.knowledge) if said else ""
-        gap = _UNIT_GAP.sub("", gap) if unit else gap
+        length = read_length_word(said.group(1), reader.knowledge) if said else ""
+        gap = _IN_BRACKETS.sub("", gap) if unit or length else gap
         if not found.label.point or found.label.score < GOOD_LABEL:
             continue
         if may_be_size(clause.text[found.start : found.end], number.printed, reader):
             continue
-        if not _may_take(number.printed, gap, listed or bool(unit)):
+        if not _may_take(number.printed, gap, listed or bool(unit)) or is_of_part(clause, link, reader):
             continue
         if before and is_list(clause, link.number):
             continue  # several figures behind one label and nothing says whose they are
         refined = refine_label(clause, found, number, reader) if before else found
         rival = clause.labels[link.rival] if link.rival is not None else None
         doubt = clause.text[rival.start : rival.end] if rival is not None else ""
-        yield Pair(refined, number.printed, Facets(unit=unit), clause.text[first : number.end], doubt)
+        facets = Facets(unit=unit, length=length)
+        yield Pair(refined, number.printed, facets, clause.text[first : number.end], doubt or _another(clause, link))
+
+
+def is_of_part(clause: Clause, link: Link, reader: Reader) -> bool:
+    """ "The waistband is 4 cm high", "the Tia's inseam is 32 in": the figure of a part, or of another garment."""
+    label, number = clause.labels[link.label], clause.numbers[link.number]
+    upright = phrasebook(reader.knowledge).upright.match(fold(clause.text[number.end :].lstrip()))
+    girth = label.label.point in GIRTHS and label.start < number.start
+    owner = _OWNER.search(clause.text[: label.start])
+    return (girth and upright is not None) or owner is not None
+
+
+def _another(clause: Clause, link: Link) -> str:
+    """A second figure in the same unit that nothing accounts for: "30 in for some sizes and 31 in for others"."""
+    if link.number + 1 >= len(clause.numbers) or link.number + 1 in {one.number for one in pair_up(clause)}:
+        return ""
+    number, later = clause.numbers[link.number : link.number + 2]
+    gap = clause.text[number.end : digits(clause.text, later)]
+    apart = any(number.end <= one.start < later.start for one in clause.labels) or "(" in gap
+    alike = number.printed.unit == later.printed.unit != ""
+    return "" if apart or not alike else clause.text[digits(clause.text, later) : later.end]
 
 
 def may_be_size(label: str, printed: Printed, reader: Reader) -> bool:
@@ -200,7 +225,7 @@ def is_list(clause: Clause, index: int) -> bool:
         return False
     number, later = clause.numbers[index : index + 2]
     gap = clause.text[number.end : digits(clause.text, later)]
-    return not gap.strip(" ,;/|·") and number.printed.unit == later.printed.unit
+    return not gap.strip(LISTED) and number.printed.unit == later.printed.unit
 
 
 def refine_label(clause: Clause, found: FoundLabel, number: FoundNumber, reader: Reader) -> FoundLabel:
@@ -225,34 +250,36 @@ def _may_take(printed: Printed, gap: str, listed: bool) -> bool:
     return bool(printed.unit) and len(words) <= 3 and not any(c.isdigit() for c in gap) and len(gap) <= 30
 
 
-def _read_several(clause: Clause, found: FoundLabel, reader: Reader) -> Iterator[Pair]:
-    """One label, then several lengths or sizes each with its number: "Inseam: Short 27", Regular 29"."""
-    tail = load_words().joins.sub(",", clause.text[found.end :].lstrip(" :=-–"))
-    parts = [part for part in _SPLIT_PARTS.split(tail) if part.strip()]
-    pairs: list[Pair] = []
-    for part in parts:
-        one = _split_part(part.strip(" ()."), reader)
-        if one is None:
-            return
-        facets, printed, raw = one
-        pairs.append(Pair(found, printed, facets, raw))
-    if len(pairs) >= 2:
-        yield from pairs
+def _read_several(clause: Clause, found: FoundLabel, reader: Reader) -> list[Pair]:
+    """One label, then several numbers each with its length or size, before all of them or behind all of them:
+    "Inseam: Short 27 in, Regular 29 in", "entrejambe 81 cm en T38, 82 cm en T40"."""
+    numbers = [one for one in clause.numbers if one.start >= found.end]
+    if len(numbers) < 2 or len(numbers) < len(clause.numbers):
+        return []
+    edges = [found.end, *(edge for one in numbers for edge in (digits(clause.text, one), one.end)), len(clause.text)]
+    keys = [read_key(clause.text[start:end], reader) for start, end in zip(edges[::2], edges[1::2], strict=True)]
+    for told in (keys[:-1], keys[1:]):
+        whose = [key for key in told if key is not None]
+        if len(whose) == len(numbers) == len({(key.length, key.size.size if key.size else "") for key in whose}):
+            return [
+                Pair(found, one.printed, key, clause.text[digits(clause.text, one) : one.end])
+                for one, key in zip(numbers, whose, strict=True)
+            ]
+    return []
 
 
-def _split_part(part: str, reader: Reader) -> tuple[Facets, Printed, str] | None:
-    tokens = part.replace("=", " ").replace(":", " ").replace("(", " ").replace(")", " ").split()
-    for cut in range(1, len(tokens)):
-        for first, second in ((tokens[:cut], tokens[cut:]), (tokens[cut:], tokens[:cut])):
-            name, number = " ".join(first).strip('"“”'), " ".join(second)
-            length = read_length_word(name, reader.knowledge)
-            size = None if length or read_number(name) is not None else read_size_label(name, reader.knowledge)
-            printed = read_number(number)
-            if printed is None or not (length or size):
-                continue
-            facets = Facets(length=length) if length else Facets(size=size, length=size.length if size else "")
-            return facets, printed, number
-    return None
+def read_key(gap: str, reader: Reader) -> Facets | None:
+    """The one length or size that the words between two figures name; None for none or two."""
+    words = [word for word in _WORDS_APART.split(gap) if word]
+    lengths = {length for word in words if (length := read_length_word(word, reader.knowledge))}
+    pairs = {length for two in pairwise(words) if (length := read_length_word(" ".join(two), reader.knowledge))}
+    lengths = pairs or lengths
+    size = find_size_mention(gap, reader)
+    if size is None and len(words) == 1 and not lengths and read_number(words[0]) is None:
+        size = read_size_label(words[0], reader.knowledge)
+    if len(lengths) > 1 or (size is None and not lengths):
+        return None
+    return Facets(size=size, length=next(iter(lengths), size.length if size else ""))
 
 
 def _make(pair: Pair, place: str, facets: Facets, block: int, order: int) -> RawFigure:
@@ -273,7 +300,7 @@ def _make(pair: Pair, place: str, facets: Facets, block: int, order: int) -> Raw
     if printed.doubt:
         figure.hold("doubtful-number", printed.doubt)
     if pair.rival:
-        figure.hold("two-readings", f"the number may belong to {pair.rival!r} as well")
+        figure.hold("two-readings", f"{pair.text!r} is told beside {pair.rival!r}: which of them is this?")
     if facets.length and facets.size is None:
         figure.size_scope = "all"
     return figure

@@ -27,6 +27,8 @@ _GLUED = re.compile(rf"(?<![\w.,])(\d{{2}}|[0-5]?X{{0,4}}[SML])\s?([{_EASTERN}]{
 """A size before its word, as the East writes it: "M码", "27사이즈"."""
 _OPENING = re.compile(r"(\d{2}|[0-5]?X{0,4}[SML])\s*[/／]\s*(?=[^\W\d_])")
 """A line that begins with its size and a stroke: "S/ウエスト66"."""
+_APART = re.compile(r"[/;；|]\s*(\d{2}|[0-5]?X{0,4}[SML])\s+(?=[^\W\d_]{2})")
+"""A size right behind what ends a record: "... 98 / M 허리 34"."""
 _GAP = re.compile(r"(?:\s*\([^()\d]{1,20}\))?[\s:：=#.)\]|–—-]*")
 EDGE = " \n\t,;:|·•=~–—-/、，；：…*"
 ENUMERATOR = re.compile(r"\d{1,2}[.)]\s*[^\W\d]")
@@ -146,6 +148,10 @@ def _told_heads(stream: Stream, begun: set[int], reader: Reader) -> Iterator[Hea
         if cut:
             piece = Piece(glued.group(1), glued.start(), glued.end(1))
             yield Head(glued.start(), word[:cut], glued.start(2) + cut, ((piece,),), told=True)
+    for behind in _APART.finditer(stream.text):
+        piece = Piece(behind.group(1), behind.start(1), behind.end(1))
+        if read_size_label(piece.text, reader.knowledge) is not None:
+            yield Head(piece.start, "", behind.end(1), ((piece,),), told=True)
     for start in sorted(begun):
         if opening := _OPENING.match(stream.text, start):
             piece = Piece(opening.group(1), start, opening.end(1))

@@ -47,6 +47,8 @@ class Phrasebook:
     talk: re.Pattern[str]
     sample: re.Pattern[str]
     measured: re.Pattern[str]
+    upright: re.Pattern[str]
+    behind: re.Pattern[str]
     guide: re.Pattern[str]
     ambiguous: re.Pattern[str]
     base: re.Pattern[str]
@@ -122,6 +124,8 @@ def phrasebook(knowledge: Knowledge) -> Phrasebook:
             talk=compile_phrases(words.talk.says),
             sample=compile_phrases(words.sample.says),
             measured=compile_phrases(words.measured.says),
+            upright=compile_phrases(words.upright.says),
+            behind=compile_phrases(words.behind.says),
             guide=compile_phrases(words.guide.says),
             ambiguous=compile_phrases(words.ambiguous.says),
             base=compile_phrases(words.base.says),

@@ -144,6 +144,8 @@ class ReadingWords:
     surveys: Phrases
     ambiguous: Phrases
     sample: Phrases
+    upright: Phrases
+    behind: Phrases
     measured: Phrases
     block: Mapping[str, Kind]
     state: Mapping[str, Kind]

@@ -122,7 +122,7 @@ class Lexicon:
         for ending in _STEMS:
             stem = len(word) - len(ending)
             if word.endswith(ending) and stem >= _STEMS[ending] and word[:stem] in self.words:
-                return (word[: -len(ending)],), False
+                return self.solid.get(word[:stem], (word[:stem],)), False  # "innerbenslängden"
         plain = word
         for long, short in _UMLAUTS:
             plain = plain.replace(long, short)

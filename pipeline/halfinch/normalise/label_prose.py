@@ -259,6 +259,8 @@ def _explains(clause: list[int], words: list[Word], lexicon: Lexicon) -> bool:
     """A clause of known words only, that says more of the name before it: "relaxed", "at crotch", "crotch to top"."""
     local = [words[i] for i in clause]
     covered = {i for match in find_matches(local, lexicon) for i in match.at}
+    if lexicon.is_filler(local[-1].text):
+        return False  # "thigh, with a 27 in inseam"
     return bool(covered) and all(i in covered or _is_small(word, lexicon) for i, word in enumerate(local))
 
 
