@@ -12,6 +12,7 @@ from halfinch.interpret.words import fold, phrasebook
 from halfinch.normalise.numbers import FoundNumber, find_numbers, read_number
 from halfinch.normalise.point_labels import (
     FoundLabel,
+    cuts_label,
     find_point_labels,
     read_header_word,
     settle_letters,
@@ -44,7 +45,7 @@ def split_clauses(text: str, reader: Reader) -> Iterator[str]:
     for line in _LINES.split(text):
         at = 0
         for stop in _STOP.finditer(line):
-            if _ends_sentence(line, stop, reader):
+            if _ends_sentence(line, at, stop, reader):
                 if part := line[at : stop.end()].strip():
                     yield part
                 at = stop.end()
@@ -52,20 +53,23 @@ def split_clauses(text: str, reader: Reader) -> Iterator[str]:
             yield part
 
 
-def _ends_sentence(line: str, stop: re.Match[str], reader: Reader) -> bool:
-    """Whether a full stop does: behind a figure where a letter follows, behind a word where it is none cut short."""
+def _ends_sentence(line: str, at: int, stop: re.Match[str], reader: Reader) -> bool:
+    """Whether a full stop ends the sentence that began at `at`: behind a figure where a letter follows, behind a word
+    where it is none cut short."""
     after = line[stop.end()]
-    last = _LAST_WORD.search(line, 0, stop.start())
+    last = _LAST_WORD.search(line, at, stop.start())
     if last is None or (len(last.group()) < 3 and line[: last.start()].rstrip()[-1:].isdigit()):
         return after.isalpha()  # "30.", "76 cm."
     word = last.group()
-    if load_words().about.fullmatch(word):
+    words = load_words()
+    if words.about.fullmatch(word):
         return after.isupper()  # not "approx. 30", but "107 cm environ. Se porte"
-    if len(word) < 4 and _role(word, reader) == "size":
-        return False  # "Gr. 38"
+    if words.beside.fullmatch(word) or (len(word) < 4 and _role(word, reader) == "size"):
+        return False  # "40 max. Inseam": an end of either; "Gr. 38"
     if len(word) >= SURELY_WORD:
         return True
-    return len(word) > 2 and word.islower() and (after.isupper() or not after.isalpha())
+    spoken = any(char.isdigit() for char in line[at : last.start()]) and not cuts_label(word, reader.knowledge)
+    return spoken and len(word) > 2 and word.islower() and (after.isupper() or not after.isalpha())
 
 
 def is_about_something_else(line: str, reader: Reader) -> bool:

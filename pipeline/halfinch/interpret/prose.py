@@ -23,7 +23,7 @@ from halfinch.interpret.clauses import (
 )
 from halfinch.interpret.facets import GOOD_LABEL, Facets, Reader
 from halfinch.interpret.listings import numbers_of, read_part, split_parts
-from halfinch.interpret.pairing import LISTED, Link, pair_up
+from halfinch.interpret.pairing import Link, pair_up
 from halfinch.interpret.raw import RawFigure
 from halfinch.interpret.size_mentions import SizeMention, find_size, find_size_mention
 from halfinch.interpret.statements import GIRTHS
@@ -225,7 +225,7 @@ def is_list(clause: Clause, index: int) -> bool:
         return False
     number, later = clause.numbers[index : index + 2]
     gap = clause.text[number.end : digits(clause.text, later)]
-    return not gap.strip(LISTED) and number.printed.unit == later.printed.unit
+    return not gap.strip(" ,;|·") and number.printed.unit == later.printed.unit
 
 
 def refine_label(clause: Clause, found: FoundLabel, number: FoundNumber, reader: Reader) -> FoundLabel:

@@ -54,6 +54,14 @@ def find_labels_in_clauses(text: str, knowledge: Knowledge) -> list[FoundLabel]:
     return [_with_places(label, kept, words, text) for label in found]
 
 
+def cuts_label(word: str, knowledge: Knowledge) -> bool:
+    """Whether a word before a stop may be one cut short within a label: "inkl. Bund", "excl. waistband"."""
+    lexicon = make_lexicon(knowledge)
+    known = fold(word)
+    kinds = {entry.kind for entry in lexicon.entries.get((known,), ())}
+    return bool(lexicon.roles.get(known, frozenset()) & {"including", "cut"}) or "qualifier" in kinds
+
+
 def _know(tokens: list[Token], lexicon: Lexicon) -> list[Word]:
     words: list[Word] = []
     for token in tokens:

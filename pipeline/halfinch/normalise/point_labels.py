@@ -23,7 +23,7 @@ from halfinch.normalise.header_words import (
 )
 from halfinch.normalise.label_lexicon import make_lexicon
 from halfinch.normalise.label_match import know_words
-from halfinch.normalise.label_prose import FoundLabel, find_labels_in_clauses
+from halfinch.normalise.label_prose import FoundLabel, cuts_label, find_labels_in_clauses
 from halfinch.normalise.label_reading import PointLabel, read_words
 from halfinch.normalise.label_short import spell_out
 from halfinch.normalise.label_tokens import cut_tokens, starts_spaced
@@ -32,6 +32,7 @@ __all__ = [
     "FoundLabel",
     "HeaderWord",
     "PointLabel",
+    "cuts_label",
     "find_convention_said",
     "find_point_labels",
     "read_convention_word",
