@@ -64,7 +64,7 @@ def _ends_sentence(line: str, at: int, stop: re.Match[str], reader: Reader) -> b
     words = load_words()
     if words.about.fullmatch(word):
         return after.isupper()  # not "approx. 30", but "107 cm environ. Se porte"
-    if words.beside.fullmatch(word) or (len(word) < 4 and _role(word, reader) == "size"):
+    if words.besides.get(word.casefold()) in ("max", "min") or (len(word) < 4 and _role(word, reader) == "size"):
         return False  # "40 max. Inseam": an end of either; "Gr. 38"
     if len(word) >= SURELY_WORD:
         return True

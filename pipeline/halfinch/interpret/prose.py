@@ -47,6 +47,7 @@ BOUNDS = ("max", "min")
 _SENTENCE = re.compile(r"[.:]\s")
 _OWNER = re.compile(r"(?<![\w-])(?!Women|Woman|Ladies|Lady|Today|It)[A-Z][^\W\d_]+['’]s\s+(?:[^\W\d_]+\s+)?$")
 """The figure of another garment: "the Tia's inseam"."""
+_NAMED = re.compile(r"[^\W\d_]+\W*$(?<![,;/|])(?<![,;/|] )")
 _GAP = re.compile(r"[\s:=~≈\-–—−.…()\[\]：＝は為为,]*", re.UNICODE)
 _WORDS_APART = re.compile(r"[\s,;:=&/()|\"“”，、；：.–—-]+")
 
@@ -173,7 +174,7 @@ def _read_pairs(clause: Clause, listed: bool, reader: Reader) -> Iterator[Pair]:
         first = digits(clause.text, number)
         before = found.start < first
         gap = clause.text[found.end : first] if before else clause.text[number.end : found.start]
-        said = _IN_BRACKETS.search(gap) if before else None
+        said = _IN_BRACKETS.search(clause.text, found.start, first) if before else None
         unit = read_unit_word(said.group(1), reader.knowledge) if said else ""
         length = read_length_word(said.group(1), reader.knowledge) if said else ""
         gap = _IN_BRACKETS.sub("", gap) if unit or length else gap
@@ -209,7 +210,8 @@ def _another(clause: Clause, link: Link) -> str:
     gap = clause.text[number.end : digits(clause.text, later)]
     apart = any(number.end <= one.start < later.start for one in clause.labels) or "(" in gap
     alike = number.printed.unit == later.printed.unit != ""
-    return "" if apart or not alike else clause.text[digits(clause.text, later) : later.end]
+    named = _NAMED.search(load_words().joins.sub(",", gap)) is not None  # "78 cm, devant 31 cm"
+    return "" if apart or named or not alike else clause.text[digits(clause.text, later) : later.end]
 
 
 def may_be_size(label: str, printed: Printed, reader: Reader) -> bool:

@@ -1,0 +1,96 @@
+"""Descriptions as shops write them: sentences of several figures, models, fit notes, other garments."""
+
+from __future__ import annotations
+
+import pytest
+from small_sheets import read_html, show, want
+
+TOLD = [
+    pytest.param(
+        'Sits at the natural waist with an 11" front rise, a 30" inseam and a 13" thigh laid flat. Model is 5\'9"'
+        ' (175 cm) with a 26" waist and wears a size 27. Machine wash cold at 30°.',
+        "front_rise -=11 | inseam -=30 | thigh -=26",
+        id="numbers before their labels",
+    ),
+    pytest.param(
+        'Inseam: 32" regular, 29.5" petite, 34" tall. Front rise 12 1/4" (all lengths).',
+        "inseam */regular=32 */petite=29.5 */tall=34 | front_rise -=12.25",
+        id="lengths behind their figures",
+    ),
+    pytest.param(
+        'Inseam (regular): 30.5"; inseam (petite): 28".',
+        "inseam */regular=30.5 */petite=28",
+        id="lengths in brackets before their figures",
+    ),
+    pytest.param(
+        "Longueur d'entrejambe : 81 cm en T38, 82 cm en T40.",
+        "inseam 38=81cm 40=82cm",
+        id="sizes behind their figures",
+    ),
+    pytest.param(
+        "Measurements (size M), laid flat: waist approx. 38 cm, inside leg 76 cm, front rise 29 cm.",
+        "waist M=76cm | inseam M=76cm | front_rise M=29cm",
+        id="about ends no sentence",
+    ),
+    pytest.param(
+        'Expect up to 1" of shrinkage in the inseam after the first wash. Inseam 34", hem 8" flat, size 29.',
+        "inseam 29=34 | leg_opening 29=16",
+        id="a short word ends a sentence about washing",
+    ),
+    pytest.param(
+        '41" from waist to hem, with an inside leg of 29" and an impressive 30" hem circumference.',
+        "outseam -=41 | inseam -=29 | leg_opening -=30",
+        id="both orders in one sentence",
+    ),
+    pytest.param(
+        "Entrejambe 78 cm, devant 31 cm (mesures prises sur une taille 40). Longueur totale 107 cm environ. Se porte"
+        " avec une veste.",
+        "inseam 40=78cm | outseam 40=107cm",
+        id="a size named once serves the paragraph",
+    ),
+    pytest.param(
+        "Wymiary dla rozmiaru 38: pas 74 cm, biodra 98 cm, szerokość nogawki na dole 26 cm (na płasko), długość"
+        " nogawki wewnętrzna 79 cm. Modelka ma 176 cm wzrostu i nosi rozmiar 36.",
+        "waist 38=74cm~ | hip 38=98cm~ | leg_opening 38=52cm | inseam 38=79cm",
+        id="flat said of one figure",
+    ),
+    pytest.param(
+        "サイズM：ウエスト70cm、ヒップ98cm、股下72cm、わたり幅32cm。※モデル身長168cm、着用サイズS。",
+        "waist M=70cm~ | hip M=98cm~ | inseam M=72cm | thigh M=64cm",
+        id="Japanese, the size glued to its word",
+    ),
+    pytest.param(
+        "S码 腰围64 臀围90 裤长98；M码 腰围68 臀围94 裤长99（单位：cm）",
+        "waist S=64cm M=68cm | hip S=90cm M=94cm | outseam S=98cm M=99cm",
+        id="Chinese, a record a size",
+    ),
+    pytest.param(
+        "M beden ürün ölçüleri; bel: 37 cm, iç bacak boyu: 75 cm (yarım ölçü).",
+        "waist M=74cm | inseam M=75cm",
+        id="a size before its word",
+    ),
+    pytest.param(
+        'To fit waist 28", hips 38". Garment: inseam 30".',
+        "inseam -=30 | body_waist -=28 | body_hip -=38",
+        id="the body's measures",
+    ),
+    pytest.param(
+        'The inseam is 31 1/2" long for sizes 0-14 and 32" long for sizes 16-24.',
+        "inseam -=31.5!",
+        id="two figures for two ranges of sizes",
+    ),
+    pytest.param("Der Bund ist 4 cm hoch. Innenbeinlänge 81 cm.", "inseam -=81cm", id="the height of a part"),
+    pytest.param('The Joni has a 30" inseam. The Tia\'s inseam is 32".', "inseam -=30", id="another garment's figure"),
+    pytest.param('Inseam 30". Small mark on left knee, 1/2" long.', "inseam -=30", id="a flaw"),
+]
+
+
+@pytest.mark.parametrize(("text", "expected"), TOLD)
+def test_a_description(text: str, expected: str) -> None:
+    assert show(read_html(f"<h1>Joni jeans</h1><p>{text}</p>").figures) == want(expected)
+
+
+def test_a_size_that_was_measured() -> None:
+    lines = ["Taille mesurée : 34", "Tour de taille : 70 cm", "Entrejambe : 84 cm"]
+    page = "<h1>Jean Lou</h1><ul>" + "".join(f"<li>{line}</li>" for line in lines) + "</ul>"
+    assert show(read_html(page).figures) == want("waist 34=70cm | inseam 34=84cm")
