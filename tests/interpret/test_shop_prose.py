@@ -94,3 +94,20 @@ def test_a_size_that_was_measured() -> None:
     lines = ["Taille mesurée : 34", "Tour de taille : 70 cm", "Entrejambe : 84 cm"]
     page = "<h1>Jean Lou</h1><ul>" + "".join(f"<li>{line}</li>" for line in lines) + "</ul>"
     assert show(read_html(page).figures) == want("waist 34=70cm | inseam 34=84cm")
+
+
+def test_a_size_before_its_word_and_a_models() -> None:
+    lines = [
+        "BEL TAM ÇEVRE: 70,9 | ÖN AĞ: 23,3",
+        "Birim: cm",
+        "Ölçüler XS/2 bedene aittir.",
+        "Mankenin boyu 176 cm, 36 beden giyiyor.",
+    ]
+    page = "<h1>Tarn Kot pantolon</h1>" + "".join(f"<p>{line}</p>" for line in lines)
+    assert show(read_html(page).figures) == want("waist XS=70.9cm | front_rise XS=23.3cm")
+
+
+def test_a_place_behind_an_article() -> None:
+    told = "Cadera a 20 cm: 104; Cintura: 78; entrepierna: 76. Medidas en cm, contorno completo. Talla 40"
+    page = f"<h1>Vaquero Carla</h1><p>{told}</p>"
+    assert show(read_html(page).figures) == want("hip 40=104cm | waist 40=78cm | inseam 40=76cm")

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from halfinch.interpret.clauses import make_clause
+from halfinch.interpret.clauses import is_about_something_else, make_clause
 from halfinch.interpret.facets import Facets, Reader
 from halfinch.interpret.names import find_attributes, point_within
 from halfinch.interpret.size_mentions import find_size_mention
@@ -23,7 +23,12 @@ from halfinch.interpret.statements import (
 )
 from halfinch.interpret.words import first_kind, fold, phrasebook
 from halfinch.normalise.point_labels import read_length_word
-from halfinch.normalise.size_labels import read_size_label
+from halfinch.normalise.size_labels import SizeLabel, read_size_label
+
+
+def named_size(text: str, reader: Reader) -> SizeLabel | None:
+    """The size that a text names; that of a model is not the garment's."""
+    return None if is_about_something_else(text, reader) else find_size_mention(text, reader)
 
 
 def text_facets(text: str, reader: Reader, heading: bool = True) -> Facets:
@@ -42,7 +47,7 @@ def text_facets(text: str, reader: Reader, heading: bool = True) -> Facets:
         facets = replace(
             facets,
             length=find_length(attributes.get("length", text if title else ""), reader),
-            size=(read.size if read.number is None else None) or find_size_mention(text, reader) or named,
+            size=(read.size if read.number is None else None) or named_size(text, reader) or named,
             point=read.point if read.is_ours else point_within(text, reader),
         )
     sizes = find_size_range(text, reader) if short else ""

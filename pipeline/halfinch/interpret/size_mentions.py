@@ -24,7 +24,7 @@ _SIZE_GLUED = re.compile(rf"(?<![\w.,])(\d{{2}}|[XSML]{{1,4}})\s?([{EASTERN}]{{1
 _WAIST_AND_LENGTH = re.compile(r"\b(W\s?\d{2}\s*[/x,]?\s*L\s?\d{2})\b")
 _SYSTEM_IN_BRACKETS = re.compile(r"\(((?:UK|US|EU|FR|IT|DE|ES|AU|JP)\s?\d{1,2}W?)\)")
 """These are sizes wherever they stand."""
-_SIZE_AHEAD = re.compile(r"(?<![\w.,½¼¾])(\d{2}|[0-5]?X{0,4}[SML])\s+([^\W\d_]+)")
+_SIZE_AHEAD = re.compile(r"(?<![\w.,½¼¾/])([\dXSML/]{1,7})\s+([^\W\d_]+)")
 _BARE_SIZE = re.compile(r"\s+(?:3[0-9]|4[0-9]|5[0-8]|X{0,3}[SML])(?![\w½]|[.,]\d| ?cm)")
 """A number that is a size behind "taille", not the waist in centimetres."""
 _NEXT_WORD = re.compile(r"\s+([^\W\d_]+)(?=[\s:：])")

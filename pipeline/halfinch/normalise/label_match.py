@@ -256,7 +256,8 @@ def _place_around(words: list[Word], index: int, lexicon: Lexicon) -> Place | No
         return Place(amount, "", origin.entry.name, frozenset(used | lead | set(span)))
     # An article as often as a preposition: "a 10 in front rise", but "a 2,5 cm del tiro".
     article = at_word and words[index - 1].text in ("a", "an")
-    if article and not below and _origin_after(words, after, lexicon) is None:
+    followed = after < len(words) and words[after].token.kind == "word"  # not "cadera a 20 cm: 52"
+    if article and followed and not below and _origin_after(words, after, lexicon) is None:
         return None
     if (below or at_word) and unit:
         if at_word and not below and (origin := _origin_after(words, after, lexicon)) is not None:
