@@ -111,3 +111,10 @@ def test_a_place_behind_an_article() -> None:
     told = "Cadera a 20 cm: 104; Cintura: 78; entrepierna: 76. Medidas en cm, contorno completo. Talla 40"
     page = f"<h1>Vaquero Carla</h1><p>{told}</p>"
     assert show(read_html(page).figures) == want("hip 40=104cm | waist 40=78cm | inseam 40=76cm")
+
+
+def test_rows_under_codes_are_no_keys() -> None:
+    lines = ["T03 Waistband (half): 36.5 cm", "T07 Rise - front: 25.5 cm", "T08 B. Rise: 36.5 cm", "T09 Inseam: 76 cm"]
+    page = "<h1>Marrow trousers</h1><p>(sample size 8 shown)</p>" + "".join(f"<p>{line}</p>" for line in lines)
+    told = "waist 8=73cm | front_rise 8=25.5cm | back_rise 8=36.5cm | inseam 8=76cm"
+    assert show(read_html(page).figures) == want(told)

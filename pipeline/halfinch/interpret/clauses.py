@@ -58,10 +58,10 @@ def _ends_sentence(line: str, at: int, stop: re.Match[str], reader: Reader) -> b
     where it is none cut short."""
     after = line[stop.end()]
     last = _LAST_WORD.search(line, at, stop.start())
-    if last is None or (len(last.group()) < 3 and line[: last.start()].rstrip()[-1:].isdigit()):
+    words = load_words()
+    if last is None or (words.unit.fullmatch(last.group()) and line[: last.start()].rstrip()[-1:].isdigit()):
         return after.isalpha()  # "30.", "76 cm."
     word = last.group()
-    words = load_words()
     if words.about.fullmatch(word):
         return after.isupper()  # not "approx. 30", but "107 cm environ. Se porte"
     if words.besides.get(word.casefold()) in ("max", "min") or (len(word) < 4 and _role(word, reader) == "size"):

@@ -19,6 +19,8 @@ _ENTRY = re.compile(
 _SPLIT = re.compile(r"[;\n|]|\s+(?=[A-Z]\s*[-–=:]\s)|(?<=[a-z)]),\s+(?=[A-Z]\s*[=:])")
 _NUMBER = re.compile(r"\d[\d.,]*")
 """Several of them behind a label are the figures of its row: "1. Waist 73 75 78"."""
+_FIGURE = re.compile(r"[:=：]\s*[\d½¼¾⅛⅜⅝⅞][\d\s.,/⁄½¼¾⅛⅜⅝⅞]*(?:[^\W\d_]{1,6}\.?|[\"”″'’]+)?(?:\s*[/|(].*)?$")
+"""A figure at the end, behind a colon: a row under a code, and no key."""
 _LEAD = re.compile(r"^[^\W\d_]+\s*:\s+(?=[A-Z]\s*[=:])")
 
 
@@ -87,6 +89,8 @@ def _entry(part: str, reader: Reader) -> tuple[str, str] | None:
     if not told and not reader.read(label).is_ours and any(char.isdigit() for char in label):
         return None  # "A model of 1,76 m"
     point = reader.read(label).point
+    if _FIGURE.search(label):
+        return None  # "T03 Waistband (half): 36.5 cm"
     if point is None or len(_NUMBER.findall(point.rest)) > 1 or (label[:1].isdigit() and not label.startswith("1/2")):
         return None
     return code, label
