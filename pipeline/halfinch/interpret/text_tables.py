@@ -6,7 +6,7 @@ the texts.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from halfinch.interpret.facets import Reader
@@ -15,7 +15,7 @@ from halfinch.interpret.streams import join_texts
 from halfinch.sheet import HIDDEN, STRUCK, Grid, Sheet, Text
 
 LONGEST_STREAM = 20_000
-"""Characters; a longer text is no table."""
+"""Characters that are looked at together; a single text that is longer is no table."""
 
 
 def tables_from_texts(sheet: Sheet, reader: Reader) -> Sheet:
@@ -49,6 +49,21 @@ def may_go_on(text: Text) -> bool:
 
 def read_stretch(texts: Sequence[Text], reader: Reader) -> list[Grid | Text]:
     """Neighbouring texts, the tables among them as grids."""
-    stream = join_texts(texts)
-    found = find_tables(stream, reader) if texts and len(stream.text) <= LONGEST_STREAM else []
-    return make_grids(stream, found) if found else list(texts)
+    blocks: list[Grid | Text] = []
+    for near in _near(texts):
+        stream = join_texts(near)
+        found = find_tables(stream, reader) if len(stream.text) <= LONGEST_STREAM else []
+        blocks += make_grids(stream, found) if found else near
+    return blocks
+
+
+def _near(texts: Sequence[Text]) -> Iterator[list[Text]]:
+    """The texts in pieces that are short enough."""
+    near: list[Text] = []
+    for text in texts:
+        if near and sum(len(one.text) + 1 for one in near) + len(text.text) > LONGEST_STREAM:
+            yield near
+            near = []
+        near.append(text)
+    if near:
+        yield near

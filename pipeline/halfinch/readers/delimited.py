@@ -209,7 +209,7 @@ class _Reading:
         self.record += len(lines)
 
     def _add_prose(self, lines: Sequence[str], number: int) -> None:
-        bare = [fold(line) for line in lines]
+        bare = [fold(unquoted([line])[0]) for line in lines]  # what holds the delimiter stands in quotes
         while bare and (heading := re.match(r"^(#{1,6})\s+(.*?)#*$", bare[0])):
             self._add_text(heading[2], number, kind="heading", level=len(heading[1]))
             del bare[0]
