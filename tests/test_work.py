@@ -20,6 +20,7 @@ import pytest
 from halfinch.catalogue import store
 from halfinch.errors import CatalogueError, HalfinchError, KnowledgeError, SheetError, UsageError
 from halfinch.figure import NM_PER_INCH, Figure, Finding, Garment, SheetResult
+from halfinch.knowledge import load
 from halfinch.sheet import Sheet
 from halfinch.work import importing, reading
 from halfinch.work.files import Found, find_files, merchant_of_folders
@@ -27,7 +28,11 @@ from halfinch.work.importing import Options, Report, import_paths
 from halfinch.work.pool import Setting, Task, read_all
 from halfinch.work.rereading import reread
 
-KNOWLEDGE = SimpleNamespace(digest="knowledge-1", points={})
+SHIPPED = load()
+KNOWLEDGE = SimpleNamespace(
+    digest="knowledge-1", points={}, size_systems=SHIPPED.size_systems, verdict=SHIPPED.verdict,
+    silhouettes=SHIPPED.silhouettes,
+)  # fmt: skip
 HERE = Options(jobs=0)
 
 

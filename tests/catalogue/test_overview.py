@@ -37,6 +37,6 @@ def test_who_lacks_most_stands_first(shop: Shop) -> None:
 def test_how_sheets_and_figures_fared(shop: Shop) -> None:
     fill(shop)
     fared = count_outcomes(shop.path)
-    assert fared.sheets == {"read": 2, "partly": 0, "nothing": 1, "failed": 0}
+    assert fared.sheets == {"read": 2, "partly": 0, "nothing": 1, "scanned": 0, "failed": 0}
     assert fared.all_figures == {"accepted": 3, "assumed": 1, "held": 1, "set_aside": 0}
     assert fared.reasons == (("range", 1),)

@@ -20,6 +20,7 @@ def main() -> int:
     parser.add_argument(
         "--finish", type=int, default=10, help="after every how many cuts the same command is run again"
     )
+    parser.add_argument("--torn", action="store_true", help="what was not synced lands in pieces, in any order")
     parser.add_argument("--sheets", type=int, default=24)
     parser.add_argument("--seed", type=int, default=random.randrange(10**9))
     options = parser.parse_args()
@@ -48,7 +49,7 @@ def main() -> int:
         place = folder / "recorded"
         changes = record(ground, place)
         cuts = [
-            cut_one(ground, changes, place, folder, number, rng, number % options.finish == 0)
+            cut_one(ground, changes, place, folder, number, rng, number % options.finish == 0, options.torn)
             for number in range(options.cuts)
         ]
         torn = [cut for cut in cuts if cut.faults]
