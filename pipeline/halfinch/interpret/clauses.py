@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from halfinch.interpret.facets import Reader
+from halfinch.interpret.facets import Reader, kept
 from halfinch.interpret.size_mentions import find_size
 from halfinch.interpret.words import fold, phrasebook
 from halfinch.normalise.numbers import FoundNumber, find_numbers, read_number
@@ -72,6 +72,7 @@ def _ends_sentence(line: str, at: int, stop: re.Match[str], reader: Reader) -> b
     return spoken and len(word) > 2 and word.islower() and (after.isupper() or not after.isalpha())
 
 
+@kept
 def is_about_something_else(line: str, reader: Reader) -> bool:
     """A sentence about the model, a price, washing or advice: its numbers are no figures of the garment."""
     book = phrasebook(reader.knowledge)
@@ -79,6 +80,7 @@ def is_about_something_else(line: str, reader: Reader) -> bool:
     return book.talk.search(folded) is not None and book.sample.search(folded) is None
 
 
+@kept
 def make_clause(line: str, reader: Reader) -> Clause:
     """Labels and numbers of a line; numbers inside a label ("14 in below crotch") belong to the label."""
     labels = tuple(find_point_labels(line, reader.knowledge))

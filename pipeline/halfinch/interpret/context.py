@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from halfinch.interpret.clauses import is_about_something_else, make_clause
-from halfinch.interpret.facets import Facets, Reader
+from halfinch.interpret.clauses import Clause, is_about_something_else, make_clause
+from halfinch.interpret.facets import Facets, Reader, kept
 from halfinch.interpret.names import find_attributes, point_within
 from halfinch.interpret.size_mentions import find_size_mention
 from halfinch.interpret.statements import (
@@ -22,6 +22,7 @@ from halfinch.interpret.statements import (
     find_unit,
 )
 from halfinch.interpret.words import first_kind, fold, phrasebook
+from halfinch.normalise.numbers import find_numbers
 from halfinch.normalise.point_labels import read_length_word
 from halfinch.normalise.size_labels import SizeLabel, read_size_label
 
@@ -31,16 +32,34 @@ def named_size(text: str, reader: Reader) -> SizeLabel | None:
     return None if is_about_something_else(text, reader) else find_size_mention(text, reader)
 
 
+def holds_both(clause: Clause) -> bool:
+    """Whether labels and figures stand in one clause."""
+    return bool(clause.labels) and bool(clause.numbers)
+
+
 def text_facets(text: str, reader: Reader, heading: bool = True) -> Facets:
     """Everything that one text says. A length in passing counts only in a heading, caption or section row."""
+    return (_heading_facets if heading else _note_facets)(text, reader)
+
+
+@kept
+def _heading_facets(text: str, reader: Reader) -> Facets:
+    return _find_facets(text, reader, heading=True)
+
+
+@kept
+def _note_facets(text: str, reader: Reader) -> Facets:
+    return _find_facets(text, reader, heading=False)
+
+
+def _find_facets(text: str, reader: Reader, heading: bool) -> Facets:
     book = phrasebook(reader.knowledge)
     folded = fold(text)
     attributes = find_attributes(text, reader)
     facets = Facets(unit=find_unit(text, reader), convention=find_convention(text, reader))
     short = len(text) <= 120
     title = heading or read_length_word(text.strip(), reader.knowledge) != ""
-    clause = make_clause(text, reader) if short else None
-    figures = clause is not None and bool(clause.labels) and bool(clause.numbers)
+    figures = short and bool(find_numbers(text, decimal=reader.decimal)) and holds_both(make_clause(text, reader))
     if short and not figures:
         read = reader.read(text)
         named = read_size_label(attributes.get("size", ""), reader.knowledge)

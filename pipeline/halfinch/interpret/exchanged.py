@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from itertools import combinations, pairwise, product
 from statistics import median
 
@@ -54,8 +55,23 @@ class Row:
     """Whose label and sizes these are."""
 
     @property
-    def inches(self) -> list[float]:
-        return [one * float(inch_factor(self.unit)) for one in self.numbers]
+    def inches(self) -> tuple[float, ...]:
+        return in_inches(self.numbers, self.unit)
+
+
+@lru_cache(maxsize=4096)
+def in_inches(numbers: tuple[float, ...], unit: str) -> tuple[float, ...]:
+    """A row's numbers in inches: each row is tried in hundreds of tables."""
+    factor = float(inch_factor(unit))
+    return tuple(one * factor for one in numbers)
+
+
+@lru_cache(maxsize=4096)
+def middles(numbers: tuple[float, ...], unit: str) -> tuple[float, float, float]:
+    """The middle of a row's smaller sizes, of its larger ones, and of all, in inches as printed."""
+    inches = in_inches(numbers, unit)
+    half = (len(inches) + 1) // 2
+    return median(inches[:half]), median(inches[-half:]), median(inches)
 
 
 Rows = dict[str, Row]
@@ -211,9 +227,9 @@ def spots_of(rows: Rows, chosen: dict[str, str]) -> dict[str, tuple[float, ...]]
     alike = len({len(row.numbers) for row in rows.values()}) == 1
     found: dict[str, tuple[float, ...]] = {}
     for point, row in rows.items():
-        inches = [one * (2 if chosen[point] == "flat" else 1) for one in row.inches]
-        half = (len(inches) + 1) // 2
-        found[point] = (median(inches[:half]), median(inches[-half:])) if alike else (median(inches),)
+        smaller, larger, all_sizes = middles(row.numbers, row.unit)
+        times = 2 if chosen[point] == "flat" else 1
+        found[point] = (times * smaller, times * larger) if alike else (times * all_sizes,)
     return found
 
 

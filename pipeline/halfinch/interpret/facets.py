@@ -7,10 +7,12 @@ number ...), and `Facets`: the senses that were chosen, which add up from the sh
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from functools import wraps
 from types import MappingProxyType
+from typing import Any, TypeVar
 
 from halfinch.interpret.trace import SILENT, Trace
 from halfinch.interpret.words import phrasebook, silhouette_in
@@ -135,6 +137,9 @@ class Facets:
         )
 
 
+T = TypeVar("T")
+
+
 class Reader:
     """Reads texts with one body of knowledge and remembers them: tables repeat themselves."""
 
@@ -145,11 +150,14 @@ class Reader:
         self.sure: frozenset[str] = frozenset()
         """Labels whose names often mean another thing, and whose figures say that here they do not."""
         self._seen: dict[str, CellReading] = {}
+        self.kept: dict[str, dict[str, Any]] = {}
+        """What functions marked `kept` found, by function and text."""
 
     def trust(self, texts: Iterable[str]) -> None:
         """From now on these labels are names of their points beyond doubt."""
         self.sure |= {text.strip().replace(DOTTED, "i") for text in texts}
         self._seen.clear()
+        self.kept.clear()
 
     def read(self, text: str) -> CellReading:
         """Every sense of `text`; numbers are tried first because most cells are numbers."""
@@ -223,6 +231,21 @@ class Reader:
             convention=convention,
             number=number,
         )
+
+
+def kept(work: Callable[[str, Reader], T]) -> Callable[[str, Reader], T]:
+    """`work(text, reader)`, done once for each text of a sheet: several readings ask the same of one line."""
+    name = f"{work.__module__}.{work.__qualname__}"
+
+    @wraps(work)
+    def ask(text: str, reader: Reader) -> T:
+        known = reader.kept.setdefault(name, {})
+        if text not in known:
+            known[text] = work(text, reader)
+        found: T = known[text]
+        return found
+
+    return ask
 
 
 DOTTED = "i\u0307"

@@ -190,11 +190,17 @@ def is_table_name(text: str, reader: Reader) -> bool:
     return word is not None and word.role == "point_column" and word.score == 1
 
 
+LONGEST_HEADING = 60
+"""A heading that names a point has no more characters."""
+
+
 def point_within(text: str, reader: Reader) -> PointLabel | None:
     """The one point of ours that a heading names ("Inside leg by size and length"), None for none or several."""
+    if len(text) > LONGEST_HEADING:
+        return None
     labels = [one.label for one in make_clause(text, reader).labels]
     if len(labels) == 1 and names_a_style(text, labels[0], reader.knowledge):
         return None
-    if len(labels) == 1 and labels[0].point and labels[0].score >= GOOD_LABEL and len(text) <= 60:
+    if len(labels) == 1 and labels[0].point and labels[0].score >= GOOD_LABEL:
         return labels[0]
     return None

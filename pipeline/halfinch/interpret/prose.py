@@ -28,7 +28,7 @@ from halfinch.interpret.raw import RawFigure
 from halfinch.interpret.size_mentions import SizeMention, find_size, find_size_mention
 from halfinch.interpret.statements import GIRTHS
 from halfinch.interpret.words import fold, phrasebook
-from halfinch.normalise.numbers import FoundNumber, Printed, read_number
+from halfinch.normalise.numbers import FoundNumber, Printed, find_numbers, read_number
 from halfinch.normalise.point_labels import (
     FoundLabel,
     read_length_word,
@@ -68,6 +68,8 @@ def read_prose(
         size = find_size_mention(line, reader)
         made: list[Pair] = []
         for part in PARTS.split(line):
+            if not find_numbers(part, decimal=reader.decimal):
+                continue
             clause = make_clause(part, reader)
             if clause.labels and clause.numbers:
                 told = listed or ":" in part or "：" in part or is_listing(clause, find_size(part, reader))

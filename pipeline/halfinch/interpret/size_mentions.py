@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from halfinch.interpret.facets import Reader
+from halfinch.interpret.facets import Reader, kept
 from halfinch.interpret.words import fold, phrasebook
 from halfinch.normalise.label_tokens import EASTERN
 from halfinch.normalise.numbers import read_number
@@ -53,6 +53,7 @@ def find_size_mention(line: str, reader: Reader) -> SizeLabel | None:
     return found.size if found is not None else None
 
 
+@kept
 def find_size(line: str, reader: Reader) -> SizeMention | None:
     """The same with its place; "(label)" and the like between the word and the size are passed over."""
     lead = _LEADING_SIZE.match(line)

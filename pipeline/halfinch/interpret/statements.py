@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 
-from halfinch.interpret.facets import Reader
+from halfinch.interpret.facets import Reader, kept
 from halfinch.interpret.words import fold, phrasebook
 from halfinch.normalise.header_words import find_convention_said
 from halfinch.normalise.numbers import find_numbers
@@ -45,6 +45,7 @@ def blank_numbers(text: str) -> str:
     return rest
 
 
+@kept
 def find_unit(text: str, reader: Reader) -> str:
     """The unit that a text states for a table ("all measurements in inches"), '' for none or for two.
 
@@ -85,6 +86,7 @@ def find_unit(text: str, reader: Reader) -> str:
     return units.pop() if len(units) == 1 else ""
 
 
+@kept
 def find_convention(text: str, reader: Reader) -> str:
     """Flat or round as a text states it for a table ("laid flat, not doubled"), '' for none or both.
 
@@ -176,6 +178,7 @@ def is_dual(sizes: str) -> bool:
     return len(parts) == 2 and all(part.strip().isalnum() for part in parts) and not sizes.replace("/", "").isdigit()
 
 
+@kept
 def find_tolerance(text: str, reader: Reader) -> str:
     """The tolerance that a note states for all points ("tolerance +/- 0.5 cm"), as printed; '' where none stands."""
     if len(text) > MAX_NOTE:

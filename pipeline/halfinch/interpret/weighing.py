@@ -7,7 +7,7 @@ business of `conventions.py`.
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from math import log2
 from statistics import median
@@ -73,7 +73,7 @@ def weigh_point(figures: list[RawFigure], hints: Hints, knowledge: Knowledge) ->
     return weigh_numbers(inches, suiting, hints, knowledge)
 
 
-def weigh_numbers(inches: list[float], figures: list[RawFigure], hints: Hints, knowledge: Knowledge) -> Scale:
+def weigh_numbers(inches: Sequence[float], figures: list[RawFigure], hints: Hints, knowledge: Knowledge) -> Scale:
     """The same for other numbers under the label and the sizes of `figures`; a length has one way, under ''."""
     point = knowledge.points[figures[0].point]
     known = (float(point.low), float(point.usual_low), float(point.usual_high), float(point.high))
@@ -104,7 +104,7 @@ def weigh_numbers(inches: list[float], figures: list[RawFigure], hints: Hints, k
     return Scale(middle, cost)
 
 
-def _contradicts_label(figures: list[RawFigure], middle: float, inches: list[float], point: str) -> bool:
+def _contradicts_label(figures: list[RawFigure], middle: float, inches: Sequence[float], point: str) -> bool:
     """Whether girths so read are far from the waists that the sizes themselves promise (W26 to W32)."""
     if sum(is_marked_plus(figure) for figure in figures) * 2 > len(figures):
         return middle < LEAST_PLUS[point]

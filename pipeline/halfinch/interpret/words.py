@@ -14,6 +14,8 @@ _EASTERN = re.compile(r"[\u0e01-\u0e4e\u3040-\u30ff\u3400-\u9fff\uac00-\ud7af]")
 
 def fold(text: str) -> str:
     """Compatibility forms joined, case and accents folded: "Größe" and "grosse" meet, "日本" stays."""
+    if text.isascii():
+        return text.lower()
     spread = unicodedata.normalize("NFKD", text.casefold())
     return "".join(c for c in spread if not unicodedata.combining(c))
 

@@ -154,6 +154,8 @@ def read_unit_word(text: str, knowledge: Knowledge) -> str:
 def _find_conventions(words: list[Word], lexicon: Lexicon) -> list[tuple[str, frozenset[int]]]:
     """Phrases for flat or round that say so without a point beside them, longest first, none overlapping."""
     spoken = [i for i, word in enumerate(words) if word.token.kind != "sign"]
+    if not any(_key(words[i]) in lexicon.in_conventions for i in spoken):
+        return []
     inner = [i for i in spoken if not lexicon.is_filler(words[i].text)]
     found: list[tuple[str, frozenset[int]]] = []
     covered: set[int] = set()

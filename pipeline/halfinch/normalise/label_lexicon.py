@@ -62,6 +62,12 @@ class Lexicon:
     """Words that compounds are made of."""
     solid: dict[str, Key] = field(default_factory=dict)
     """Compounds that stand in a phrase as one word, with their parts: found whichever way either is written."""
+    in_phrases: frozenset[str] = frozenset()
+    """Every word of a phrase that is no heading alone: a run of words with another one in it is none."""
+    in_names: frozenset[str] = frozenset()
+    """Every word of a name of a point, or of a thing that is read over."""
+    in_conventions: frozenset[str] = frozenset()
+    """Every word of a phrase for flat or round."""
     signs: frozenset[str] = frozenset()
     """Signs that belong to a phrase ("+", "@")."""
     bendable: tuple[str, ...] = ()
@@ -260,6 +266,16 @@ def _words_of(lexicon: Lexicon, point: str) -> frozenset[str]:
     return frozenset(word for key in keys for word in key)
 
 
+def _words_for(lexicon: Lexicon, kinds: set[str] | None) -> frozenset[str]:
+    """Every word of the phrases of some kinds, of all kinds for None."""
+    return frozenset(
+        word
+        for key, entries in lexicon.entries.items()
+        if kinds is None or any(entry.kind in kinds for entry in entries)
+        for word in key
+    )
+
+
 def _open_compounds(knowledge: Knowledge, lexicon: Lexicon) -> None:
     """Enter every phrase with a German, Dutch or Swedish compound also under the compound's parts."""
     germanic: set[str] = set()
@@ -285,6 +301,9 @@ def _open_compounds(knowledge: Knowledge, lexicon: Lexicon) -> None:
     for key, length in list(lexicon.lengths.items()):
         lexicon.lengths.setdefault(_open(key, lexicon.solid), length)
     lexicon.longest = max(map(len, lexicon.entries), default=1)
+    lexicon.in_phrases = _words_for(lexicon, None)
+    lexicon.in_names = _words_for(lexicon, {POINT, OVER})
+    lexicon.in_conventions = _words_for(lexicon, {"convention"})
     lexicon.names = tuple(sorted({*lexicon.bendable, *lexicon.solid}))
 
 

@@ -110,12 +110,15 @@ def _candidates(words: list[Word], lexicon: Lexicon, taken: frozenset[int]) -> l
         and not _is_unit(words[i], lexicon)
     ]
     inner = [i for i in spoken if not lexicon.is_filler(words[i].text)]
+    keys = [_key(word) for word in words]
     found: dict[frozenset[int], Match] = {}
     for indices in (every, spoken, inner) if spoken not in (every, inner) else (every, inner):
         for start in range(len(indices)):
             for stop in range(start + 1, min(len(indices), start + lexicon.longest) + 1):
+                if keys[indices[stop - 1]] not in lexicon.in_phrases:
+                    break  # most words of a text stand in no phrase, nor does any run with one of them
                 window = indices[start:stop]
-                entries = lexicon.entries.get(tuple(sorted(_key(words[i]) for i in window)))
+                entries = lexicon.entries.get(tuple(sorted(keys[i] for i in window)))
                 if entries is None:
                     continue
                 at = frozenset(window)

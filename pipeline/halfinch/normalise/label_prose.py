@@ -175,6 +175,8 @@ def _before_name(words: list[Word], index: int) -> bool:
 def _read_clause(clause: list[int], words: list[Word], knowledge: Knowledge, lexicon: Lexicon) -> list[FoundLabel]:
     """The labels of one clause: one, or one for each subject where small words join several."""
     local = [words[i] for i in clause]
+    if not any(word.text in lexicon.in_names for word in local):
+        return []
     matches = find_matches(local, lexicon)
     mentions = [match for match in matches if match.entry.kind in (POINT, OVER)]
     found: list[FoundLabel] = []

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from functools import lru_cache
 
 from halfinch.normalise.number_grammar import Draft, Hints, make_printed, read_draft
 from halfinch.normalise.number_text import FRACTION_OPEN, canonicalise
@@ -52,6 +53,11 @@ def find_numbers(text: str, *, decimal: str = "", listed: bool = False) -> list[
     (W29, A-1432, 28S), behind a size word or in front of a counted thing ("size 28", "5 pockets"), pairs (28x30).
     listed: the text is a table without its lines, where bare numbers follow each other; sizes are among them then.
     """
+    return list(_find_numbers(text, decimal, listed))
+
+
+@lru_cache(maxsize=4096)
+def _find_numbers(text: str, decimal: str, listed: bool) -> tuple[FoundNumber, ...]:
     canonical = canonicalise(text)
     body = _MASKED.sub(lambda match: _MASK * len(match[0]), canonical.text)
     hints = Hints(decimal, "", prose=True)
@@ -72,7 +78,7 @@ def find_numbers(text: str, *, decimal: str = "", listed: bool = False) -> list[
                 end += 1  # two minute marks that became one inch mark
             found.append(FoundNumber(begin, end, _unquote(body, at, draft)))
         at = max(draft.end, at + 1)
-    return found
+    return tuple(found)
 
 
 def _unquote(body: str, at: int, draft: Draft) -> Printed:
