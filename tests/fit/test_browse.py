@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -12,9 +13,13 @@ import pytest
 from bodies import KNOWLEDGE, PETITE, body
 from tests.bench.many_sizes import make_sizes
 
+from halfinch.catalogue import store
 from halfinch.errors import UsageError
+from halfinch.fit import browse
+from halfinch.fit.body import Band, Body, Shoe
 from halfinch.fit.browse import BEST, FITS, Page, Wanted, browse_keys, browse_sizes, find_page
 from halfinch.fit.garment import size_from_row
+from halfinch.fit.kinds import KeptClasses
 from halfinch.fit.planning import make_plan
 from halfinch.fit.rank import Judging, judge_rows
 from halfinch.fit.sizes import Sizes, open_sizes
@@ -128,23 +133,46 @@ def test_orders_with_what_is_not_told_last(sizes: Sizes, order: tuple[str, ...],
 
 
 @pytest.mark.parametrize(
-    ("wanted", "order"),
+    ("wanted", "order", "wearer"),
     [
-        pytest.param(Wanted(), ("price",), id="own order, many equal"),
-        pytest.param(Wanted(), (BEST,), id="best of all, past what the bounds leave"),
-        pytest.param(Wanted(verdicts=("near miss",)), ("silhouette",), id="one verdict"),
-        pytest.param(Wanted(silhouettes=("straight",)), ("-finished",), id="a silhouette by its finished inseam"),
+        pytest.param(Wanted(), ("price",), WEARER, id="own order, many equal"),
+        pytest.param(Wanted(), ("fabric", "-size", "back_rise"), None, id="own order, some not told"),
+        pytest.param(Wanted(words={"length": ["tall"]}), ("currency", "style"), None, id="all alike at first"),
+        pytest.param(Wanted(), (BEST,), WEARER, id="best of all, past what the bounds leave"),
+        pytest.param(Wanted(verdicts=("near miss",)), ("silhouette",), WEARER, id="one verdict"),
+        pytest.param(Wanted(silhouettes=("straight",)), ("-finished",), WEARER, id="a silhouette by finished inseam"),
     ],
 )
-def test_pages_make_up_the_whole(sizes: Sizes, wanted: Wanted, order: tuple[str, ...]) -> None:
-    whole = find_page(sizes, wanted, KNOWLEDGE, body=WEARER, order=order, limit=5000)
+def test_pages_make_up_the_whole(
+    sizes: Sizes, wanted: Wanted, order: tuple[str, ...], wearer: Body | None, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(browse, "DEEP", 700)  # the first page is sorted, the others are counted
+    whole = find_page(sizes, wanted, KNOWLEDGE, body=wearer, order=order, limit=5000)
     pages: list[Page] = []
     while not pages or pages[-1].rows:
         at = sum(len(page.rows) for page in pages)
-        pages.append(find_page(sizes, wanted, KNOWLEDGE, body=WEARER, order=order, offset=at, limit=700))
+        pages.append(find_page(sizes, wanted, KNOWLEDGE, body=wearer, order=order, offset=at, limit=700))
     assert [key(row) for page in pages for row in page.rows] == [key(row) for row in whole.rows]
     assert {page.count for page in pages} == {whole.count}
     assert all(page.verdicts == whole.verdicts for page in pages)
+
+
+def test_what_is_kept_of_one_wearer_is_no_others(tmp_path: Path) -> None:
+    path, kept = tmp_path / "shop.duckdb", KeptClasses()
+    make_sizes(path, 400)
+    shod = replace(WEARER, shoes=(Shoe("plateaus", Band(3, 3)), *WEARER.shoes))
+    wearers = [WEARER, shod, replace(WEARER, hip=40.0), WEARER]
+
+    def check() -> None:
+        for wearer in wearers:
+            fresh = browse_sizes(path, Wanted(), KNOWLEDGE, body=wearer, limit=30)
+            again = browse_sizes(path, Wanted(), KNOWLEDGE, body=wearer, limit=30, kept=kept)
+            assert again == fresh
+
+    check()
+    with store.writing(path, "test") as connection:
+        connection.execute("UPDATE kinds SET silhouette = 'wide', fabric = '98% cotton, 2% elastane'")
+    check()
 
 
 def test_best_first_is_the_order_of_match(sizes: Sizes) -> None:

@@ -10,7 +10,8 @@ silhouette that they could tell: `class + n` for the n-th of silhouettes.toml, `
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+import threading
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from math import isnan, sqrt
@@ -44,7 +45,7 @@ class Classes:
     number that is not known is null. `inside`: class, and NAME_least and NAME_most for the NAMES of bounds.py.
     `bounds`: the widest of all classes."""
 
-    of_kind: pd.DataFrame
+    of_kind: pa.Table
     rows: pa.Table
     inside: pa.Table
     bounds: Bounds
@@ -67,6 +68,7 @@ def make_classes(
     """`kinds`: columns kind and WORDS, and merchant_knee where rows say it themselves. `knees`: merchants' usual knee
     lines, inches below the crotch; `offsets`: what taped pairs teach (only those in use count)."""
     import pandas as pd
+    import pyarrow as pa
 
     silhouettes = {word: name_silhouette(word, knowledge) if word else "" for word in kinds["silhouette"].unique()}
     learnt = by_merchant(offset for offset in offsets if offset.used)
@@ -101,7 +103,32 @@ def make_classes(
         },
     })  # fmt: skip
     rows, bounds = _class_rows(each, body, aimed, knowledge)
-    return Classes(of_kind, rows, _inside_table(bounds), widest(bounds.values()))
+    of_kinds = pa.Table.from_pandas(of_kind, preserve_index=False)
+    return Classes(of_kinds, rows, _inside_table(bounds), widest(bounds.values()))
+
+
+class KeptClasses:
+    """Classes that were made last, for a program that is asked for the same wearer again and again. Any thread."""
+
+    def __init__(self, most: int = 12) -> None:
+        self._most = most
+        self._kept: list[tuple[tuple[object, ...], Classes]] = []
+        self._lock = threading.Lock()
+
+    def get(self, of: tuple[object, ...], make: Callable[[], Classes]) -> Classes:
+        """`of`: all that the classes depend on; told apart by equality."""
+        with self._lock:
+            found = next((entry for entry in self._kept if entry[0] == of), None)
+        classes = make() if found is None else found[1]
+        with self._lock:
+            others = [entry for entry in self._kept if entry[0] != of]
+            self._kept = [(of, classes), *others][: self._most]
+        return classes
+
+    def forget(self) -> None:
+        """Nothing of any wearer is left."""
+        with self._lock:
+            self._kept = []
 
 
 def _like_cloths(kinds: pd.DataFrame, knowledge: Knowledge) -> tuple[list[Cloth], pd.Series[int]]:

@@ -12,10 +12,10 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
-from halfinch.fit.body import Body
+from halfinch.fit.body import Body, Shoe
 from halfinch.fit.bounds import inside_sql
 from halfinch.fit.judge_sql import JUDGED, READ, STATES, judged_sql, parameters
-from halfinch.fit.kinds import make_classes
+from halfinch.fit.kinds import Classes, make_classes
 from halfinch.fit.planning import choose_shoe
 from halfinch.fit.sizes import Sizes
 from halfinch.knowledge import Knowledge
@@ -49,10 +49,8 @@ class Judging:
         """Raises UsageError for shoes that are not there."""
         aimed = choose_shoe(body, shoe)
         self.sizes, self.body, self.knowledge = sizes, body, knowledge
-        offsets = [offset for offset in sizes.offsets if offset.used]
-        self.taped = bool(offsets)
-        kinds = sizes.connection.execute("SELECT * FROM kinds").df()
-        classes = make_classes(kinds, body, aimed, knowledge, sizes.knees, offsets)
+        self.taped = any(offset.used for offset in sizes.offsets)
+        classes = _classes_of(sizes, body, aimed, knowledge)
         self.values = parameters(body, knowledge) | {
             f"{point}_{end}": Decimal(value).quantize(MICRO)
             for point, ends in classes.bounds.items()
@@ -82,30 +80,54 @@ class Judging:
         return self.sizes.connection.execute(sql, {name: known[name] for name in set(_PARAMETER.findall(sql))})
 
     def judge(
-        self, where: str = "TRUE", values: Mapping[str, Any] | None = None, width: str = "", more: Sequence[str] = ()
-    ) -> dict[int, int]:
+        self, where: str = "TRUE", values: Mapping[str, Any] | None = None, width: str = "", more: Sequence[str] = (),
+        silhouettes: Sequence[str] = (),
+    ) -> dict[int, int]:  # fmt: skip
         """Fills the temporary table `judged` (row_no, rank, key and `more` columns) with the rows `r` that a condition
         holds for; how often each rank is met. `width` of bounds.WIDTHS: without those that a single figure rules out.
+        `silhouettes`: only these, if any.
 
         A table, because DuckDB spells every layer of the judgement out in each of its uses when it is asked for an
         aggregate straight over it, and plans for seconds. What the bounds leave is a table too: judged as it trickles
         out of the scan, a few rows at a time, it takes ten times as long.
         """
         source = row = ""
+        shaped = {"shapes": list(silhouettes)}
         if width:
             source, row = "inside", "r.row_no"
             columns = ", ".join(f"r.{name}" for name in READ if name in self.sizes.columns)
             inside = inside_sql(width, self.sizes.columns, self.knowledge)
+            if silhouettes:
+                told = "SELECT class FROM classes WHERE silhouette IN (SELECT unnest($shapes))"
+                inside += f" AND (k.guess OR k.class IN ({told}))"
             self.run(
                 f"""CREATE OR REPLACE TEMP TABLE inside AS SELECT {self.sizes.row} AS row_no, {columns}
                 FROM {self.sizes.relation} r JOIN kind_class k ON k.kind = r.kind WHERE ({where}) AND {inside}""",
-                values,
+                {**(values or {}), **shaped},
             )
             where, values = "TRUE", None
         wanted = ", ".join(["row_no", "rank::TINYINT AS rank", "key", *more])
-        judged = self.sql(where, source, row)
-        self.run(f"CREATE OR REPLACE TEMP TABLE judged AS SELECT {wanted} FROM ({judged})", values)
+        judged, only = self.sql(where, source, row), "silhouette IN (SELECT unnest($shapes))" if silhouettes else "TRUE"
+        self.run(
+            f"CREATE OR REPLACE TEMP TABLE judged AS SELECT {wanted} FROM ({judged}) WHERE {only}",
+            {**(values or {}), **shaped},
+        )
         return dict(self.run("SELECT rank, count(*) FROM judged GROUP BY rank").fetchall())
+
+
+def _classes_of(sizes: Sizes, body: Body, aimed: Shoe | None, knowledge: Knowledge) -> Classes:
+    """As make_classes, from what is kept where nothing that they depend on has changed."""
+    connection, offsets = sizes.connection, [offset for offset in sizes.offsets if offset.used]
+
+    def make() -> Classes:
+        return make_classes(
+            connection.execute("SELECT * FROM kinds").df(), body, aimed, knowledge, sizes.knees, offsets
+        )
+
+    if sizes.kept is None:
+        return make()
+    words = connection.execute("SELECT count(*), sum(hash(kinds)) FROM kinds").fetchall()
+    return sizes.kept.get((words, body, aimed, knowledge, dict(sizes.knees), offsets), make)
 
 
 def rank_best(judging: Judging, count: int, counted: int = COUNTED) -> Best:

@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any
 from halfinch.catalogue.size_rows import SIZE_ROWS, WORDS, tie_sql
 from halfinch.fit.estimate import add_estimates
 from halfinch.fit.garment import POINTS
-from halfinch.fit.kinds import SHIFTED
+from halfinch.fit.kinds import SHIFTED, KeptClasses
 from halfinch.fit.tape import Offset, apply_tape, learn_offsets
 from halfinch.knowledge import Knowledge
 
@@ -33,7 +33,7 @@ MEMORY = "512MB"
 class Sizes:
     """An open relation of sizes. `row` is the SQL that numbers a row `r` of it; `knees`: merchants' usual knee lines;
     `offsets`: what taped pairs teach and the figures of the relation do not hold yet; `frame`: the rows themselves
-    where they come from a frame."""
+    where they come from a frame; `kept`: classes that were made before and need not be made again."""
 
     connection: duckdb.DuckDBPyConnection
     relation: str
@@ -42,6 +42,7 @@ class Sizes:
     knees: Mapping[str, float] = field(default_factory=lambda: MappingProxyType({}))
     offsets: tuple[Offset, ...] = ()
     frame: pd.DataFrame | None = None
+    kept: KeptClasses | None = None
 
     def count(self) -> int:
         ((count,),) = self.connection.execute(f"SELECT count(*) FROM {self.relation}").fetchall()
@@ -81,12 +82,14 @@ class Sizes:
 
 @contextmanager
 def open_sizes(
-    path: str | Path, knowledge: Knowledge, *, wait: float = 30.0, taped: bool = True, estimate: bool = False
-) -> Iterator[Sizes]:
+    path: str | Path, knowledge: Knowledge, *, wait: float = 30.0, taped: bool = True, estimate: bool = False,
+    kept: KeptClasses | None = None,
+) -> Iterator[Sizes]:  # fmt: skip
     """The clean catalogue of a file, open for reading as long as the `with` lasts.
 
     `taped`: reckoned with what the tape book teaches of a merchant, else as the sheets state; `estimate`: with sizes
-    and figures that the sheets do not give (estimate.add_estimates). Raises CatalogueError.
+    and figures that the sheets do not give (estimate.add_estimates); `kept`: what a program keeps from one opening to
+    the next. Raises CatalogueError.
     """
     from halfinch.catalogue import store
     from halfinch.catalogue.tapes import read_taped
@@ -94,10 +97,11 @@ def open_sizes(
     path = Path(path)
     with store.reading(path, wait) as connection:
         connection.execute(f"SET memory_limit = '{MEMORY}'")
-        book = read_taped(connection) if taped else None
-        offsets = learn_offsets(book, knowledge) if book is not None and len(book) else ()
+        taped = taped and bool(connection.execute("SELECT 1 FROM taped LIMIT 1").fetchall())
+        offsets = learn_offsets(read_taped(connection), knowledge) if taped else ()
         knees = _knees(path, connection)
-        sizes = Sizes(connection, "size_rows", frozenset(SIZE_ROWS.column_names), knees=knees, offsets=offsets)
+        sizes = Sizes(connection, "size_rows", frozenset(SIZE_ROWS.column_names), knees=knees, offsets=offsets,
+                      kept=kept)  # fmt: skip
         if not estimate:
             yield sizes
             return

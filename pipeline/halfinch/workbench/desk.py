@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     import jinja2
 
     from halfinch.fit.browse import Choices
+    from halfinch.fit.kinds import KeptClasses
     from halfinch.knowledge import Knowledge
 
 
@@ -58,6 +59,13 @@ class Desk:
             pairs.remove(pair)
         else:
             pairs.append(pair)
+
+    @cached_property
+    def classes(self) -> KeptClasses:
+        """What the wearers who were matched last ask of each kind of garment."""
+        from halfinch.fit.kinds import KeptClasses
+
+        return KeptClasses()
 
     @property
     def catalogue(self) -> Path:

@@ -55,7 +55,8 @@ def key_of(plan: Plan) -> PairKey:
 @contextmanager
 def open_pairs(view: View) -> Iterator[Sizes]:
     """The clean sizes of the catalogue. Raises CatalogueError; UsageError where there are none."""
-    with open_sizes(view.desk.catalogue, view.desk.knowledge, wait=view.desk.settings.wait) as sizes:
+    desk = view.desk
+    with open_sizes(desk.catalogue, desk.knowledge, wait=desk.settings.wait, kept=desk.classes) as sizes:
         if not sizes.count():
             raise UsageError(view.say("match.no_sizes"))
         yield sizes

@@ -100,6 +100,7 @@ def delete(view: ViewDep, handle: str) -> Response:
         raise BodyError(f"{path}: cannot be deleted ({error.strerror}).") from None
     view.desk.bodies.drop(handle)
     view.desk.shortlists.pop(handle, None)
+    view.desk.classes.forget()
     return view.go("/bodies")
 
 

@@ -105,7 +105,7 @@ def export(
     settings = desk.settings
     only = browse_keys(
         desk.catalogue, understand(asked).wanted, desk.knowledge, body=body, shoe=_shoe(asked, body),
-        wait=settings.wait,
+        wait=settings.wait, kept=desk.classes,
     )  # fmt: skip
     handle, name = mkstemp(suffix=f".{form}", dir=desk.catalogue.parent, prefix=".export-")
     os.close(handle)
@@ -141,6 +141,7 @@ def _find(view: View, asked: Asked, meant: Meant, body: Body | None) -> Page:
     return browse_sizes(
         view.desk.catalogue, meant.wanted, view.desk.knowledge, body=body, shoe=_shoe(asked, body), order=order,
         offset=(asked.page - 1) * LINES, limit=LINES, wait=view.desk.settings.wait,
+        kept=view.desk.classes,
     )  # fmt: skip
 
 
