@@ -46,6 +46,7 @@ NINE_AND_THREE_QUARTERS = [
     "9\u20093/4",
     "9\u202f¾",
     "9\n3/4",
+    "9-\n3/4",
     "9 and 3/4",
     "9 & 3/4",
     "9 and three quarters",

@@ -36,17 +36,18 @@ def row_lines(cells: list[str], reader: Reader) -> list[str]:
 
 
 def take_facts(table: Table, reader: Reader) -> tuple[list[str], Table]:
-    """The facts in the first rows of a table as lines, and the table from the row after them on."""
+    """The facts in the first rows of a table as lines, and the table without them; titles between them stay."""
     lines: list[str] = []
-    taken = 0
+    taken: set[int] = set()
     for index, row in enumerate(table.rows[:MOST_ROWS]):
         cells = [cell.text for cell in distinct(row)]
-        if cells and not is_fact_row(cells, reader):
+        if len(cells) > 1 and not is_fact_row(cells, reader):
             break
-        if cells:
-            taken = index + 1
+        if len(cells) > 1:
+            taken.add(index)
             lines += row_lines(cells, reader)
-    return lines, Table(table.rows[taken:]) if 0 < taken < len(table.rows) else table
+    rest = tuple(row for index, row in enumerate(table.rows) if index not in taken)
+    return lines, Table(rest) if taken and rest else table
 
 
 def is_fact_row(cells: list[str], reader: Reader) -> bool:
@@ -64,4 +65,4 @@ def is_fact_row(cells: list[str], reader: Reader) -> bool:
     if not all(role in _ATTRIBUTES | _BESIDE for role in roles):
         return False
     reads = [reader.read(value) for value in values]
-    return not any(read.is_label or (read.word is not None and read.word.role) for read in reads)
+    return not any(read.is_ours or (read.word is not None and read.word.role) for read in reads)

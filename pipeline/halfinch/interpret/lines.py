@@ -20,6 +20,7 @@ from halfinch.interpret.facets import (
 )
 from halfinch.interpret.groups import name_groups, over_a_group, spread_heads
 from halfinch.interpret.matrix import Line, Table, distinct
+from halfinch.interpret.passed_columns import is_count, mark_trials
 from halfinch.interpret.statements import find_convention, find_size_range, find_unit
 from halfinch.interpret.words import fold, phrasebook
 from halfinch.normalise.size_labels import SizeLabel, read_size_label, read_size_run
@@ -156,7 +157,7 @@ def read_header_row(
         run = read_size_run(texts, reader.knowledge, system) if any(texts) else None
     elif role in ("style", "style_code", "code", "block"):
         # "Garment (in) | 2 | 4 | 6": a heading over sizes, not the names of styles.
-        texts = ["" if line[i] is None else line[i].text for i in columns]  # type: ignore[union-attr]
+        texts = ["" if line[i] is None or _is_word(reader.read(line[i].text)) else line[i].text for i in columns]  # type: ignore[union-attr]
         run = read_size_run(texts, reader.knowledge, system) if any(texts) else None
         if run is not None and run.score >= (SURE_RUN if role == "style" else 0.6):
             role = ""
@@ -209,7 +210,8 @@ def _header_facets(reading: CellReading, role: str, reader: Reader) -> Facets:
         return Facets(unit=reading.unit, convention=reading.convention)
     if role in ("size", "base_size"):
         if reading.size is None:
-            return Facets()
+            special = reading.word is not None and reading.word.role in SPECIAL_ROLES
+            return Facets(role=reading.word.role) if special and reading.word else Facets()
         return Facets(size=reading.size, length=reading.size.length)
     if role in SPECIAL_ROLES:
         return Facets()
@@ -280,7 +282,10 @@ def describe_columns(table: Table, label: int, reader: Reader, system: str = "")
                 first = facets[index].size
                 if first is not None and also is not None and row_role(table, row, label, reader) in ("size", ""):
                     facets[index] = replace(facets[index], size=beside(first, also))
+            if one.size is not None and not one.role and facets[index].role == "size":
+                facets[index] = replace(facets[index], role="")  # "Sizes" over the middle of 0, 2, 4 heads them all
             facets[index] = one.under(facets[index])
+    facets = mark_trials(table, header, label, facets, reader)
     for row in header if size_row is not None else []:
         if row != size_row:
             over = distinct(table.rows[row])
@@ -344,14 +349,20 @@ def _column_kind(table: Table, index: int, label: int, facets: Facets, body: lis
     if facets.role in KEY_ROLES | {"point_column"}:
         numbers = sum(1 for one in readings if one.number is not None)
         measures = sum(1 for one in readings if one.number is not None and one.size is None)
+        if facets.role == "point_column" and is_count(cells, reader):
+            return "skip"
         if facets.role == "point_column":
             return "value" if numbers * 2 > len(readings) else "key"
+        if facets.role == "base_size" and facets.size is not None:
+            return "value" if numbers * 2 > len(readings) else "key"  # the heading names the size, the cells measure it
         return "value" if facets.role in ("unit", "base_size", "convention") and measures else "key"
     if facets.role == "price":
         return "skip"
     kinds = [one.number.kind for one in readings if one.number is not None]
     if not kinds:
         return "key" if readings else "skip"
+    if facets.role in ("", "unknown") and not facets.unit and not facets.length and is_count(cells, reader):
+        return "skip"
     if all(kind == "tolerance" for kind in kinds):
         return "tolerance"
     if len(kinds) > 1 and all(kind == "difference" for kind in kinds):

@@ -92,6 +92,7 @@ _NAMED_CODE = re.compile(
 _CODE_FIRST = re.compile(r"((?=[\w./-]*\d)[A-Z0-9][\w./-]{2,})\s+(?=[^\W\d]|[\"“„«'‘「])")
 _CODE_ALONE = re.compile(r"(?=[\w./-]*\d)[A-Z0-9][A-Z0-9./_-]{2,}")
 _QUOTED = re.compile(r"[\"“”„«‘'「](.{2,60}?)[\"”“»’'」](?=\s|$|,)")
+_ASIDE = re.compile(r"\s*\([^()]*\)\s*$")
 _PERSON = re.compile(r"\d\s?(?:cm|kg|lbs?)\b|\d\s?['’′]\s?\d", re.IGNORECASE)
 
 
@@ -157,6 +158,9 @@ def clean_style(text: str, reader: Reader) -> str:
     Of several parts the one that names a garment or a silhouette counts: "Maribou Curve - Celestine pant".
     """
     book = phrasebook(reader.knowledge)
+    before = _ASIDE.sub("", text).strip()
+    if before and not is_remark(before, reader):
+        text = before  # "Alma (narrow trousers)": what stands in brackets tells of the name before it
     parts = [part.strip() for part in re.split(r"\s+[|–—-]\s+|\s*[|(]\s*|\)\s*|,\s+", text) if part.strip()]
     kept = [part for part in parts if not is_remark(part, reader)] or parts
     named = [part for part in kept if book.ours.search(fold(part)) or silhouette_in(part, reader.knowledge)]

@@ -13,6 +13,7 @@ from halfinch.interpret.surroundings import Surroundings
 from halfinch.interpret.words import Phrasebook, fold, phrasebook
 from halfinch.knowledge import Knowledge
 
+_ITS_NUMBER = re.compile(r"[\s:;=.#|]{0,4}\d[\d.,]*\s*(?:[;|,]|$|pcs|pieces|stk|st\b)")
 _BRACKETED = re.compile(r"[(（\[]([^()（）\[\]]+)[)）\]]")
 GARMENT, BODY, UNCLEAR, DOUBTED, OTHER = "garment", "body", "unclear", "doubted", "other"
 BODY_POINT = {"waist": "body_waist", "hip": "body_hip", "inseam": "body_inseam"}
@@ -98,7 +99,12 @@ def is_paper_over(reading: Reading, around: Surroundings, said: str, reader: Rea
     if any(tells_tally(text, book) or book.surveys.search(text) for text in over):
         return True
     measured = any(figure.printed.unit or figure.facets.unit for figure in reading.figures)
-    return not (measured and said == "ours") and any(book.counts.search(text) for text in over)
+    return not (measured and said == "ours") and any(counts_something(text, book) for text in over)
+
+
+def counts_something(folded: str, book: Phrasebook) -> bool:
+    """Whether a text says that what follows is counted or priced; "Qty: 1,200" is a fact of the order, no heading."""
+    return any(_ITS_NUMBER.match(folded, match.end()) is None for match in book.counts.finditer(folded))
 
 
 def tells_tally(folded: str, book: Phrasebook) -> bool:

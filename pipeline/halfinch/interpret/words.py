@@ -56,6 +56,8 @@ class Phrasebook:
     base: re.Pattern[str]
     current: re.Pattern[str]
     trial: re.Pattern[str]
+    asked: re.Pattern[str]
+    tried: re.Pattern[str]
     statistics: re.Pattern[str]
     counts: re.Pattern[str]
     part: re.Pattern[str]
@@ -133,6 +135,8 @@ def phrasebook(knowledge: Knowledge) -> Phrasebook:
             base=compile_phrases(words.base.says),
             current=compile_phrases(words.current.says),
             trial=compile_phrases(words.trial.says),
+            asked=compile_phrases(words.asked.says),
+            tried=compile_phrases(words.tried.says),
             statistics=compile_phrases(words.statistics.says),
             counts=compile_phrases(words.counts.says),
             rest=compile_phrases(words.others.says),

@@ -133,6 +133,8 @@ class ReadingWords:
     base: Phrases
     current: Phrases
     trial: Phrases
+    asked: Phrases
+    tried: Phrases
     statistics: Phrases
     counts: Phrases
     part: PartWords

@@ -28,6 +28,7 @@ _LOWERED = dict(zip("₀₁₂₃₄₅₆₇₈₉", "0123456789", strict=True)
 _BUILT = re.compile(
     rf"([⁰¹²³⁴⁵⁶⁷⁸⁹]+)[{_SLASHES}]([₀-₉]+|\d{{1,2}}(?!\d))|([⁰¹²³⁴⁵⁶⁷⁸⁹]+)[{_SLASHES}]([⁰¹²³⁴⁵⁶⁷⁸⁹]+)|⅟([₀-₉]+|\d+)"
 )
+_MIXED_LEFT = re.compile(r"(?:1/2|[13]/4|[1357]/8|(?:\d|1[0-5])/16|(?:[12]?\d|3[01])/32)(?!\d)")
 _PLAIN = re.compile(r"(?:[0-9A-Za-z.,:;/%+()=$<>-]| (?! ))*")
 """Already in our spelling: most cells."""
 _SPELT: dict[str, str] = {
@@ -71,6 +72,8 @@ def canonicalise(text: str) -> Canonical:
             if char == "\n" and last in (" ", "\n"):
                 made[-1] = "\n"
                 continue
+            if char.isdigit() and last == "\n" and made[-2:-1] == ["-"] and _MIXED_LEFT.match(text, at):
+                del made[-1], starts[-1]  # "14-" over "1/8": a mixed number, its line broken behind the hyphen
             if char == "'" and last == "'":
                 made[-1] = '"'
                 continue
