@@ -155,3 +155,9 @@ TEXTS = [
 def test_what_one_text_says(text: str, known: dict[str, Any]) -> None:
     facets = text_facets(text, Reader(knowledge.load()))
     assert {name: getattr(facets, name) for name in known} == known
+
+
+def test_titles_under_their_tables_behind_facts_of_the_file() -> None:
+    facts = [["version", "2.28"], ["time", "1770"]]
+    found = by_style(read_sheet(facts, "Home > Women", ROWS, "# Alma jeans", OTHER, "# Berta trousers"))
+    assert found == {"Alma jeans": want(ALMA), "Berta trousers": want(BERTA)}

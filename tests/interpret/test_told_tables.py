@@ -32,6 +32,29 @@ TOLD = [
         id="a-line-a-size",
     ),
     pytest.param(
+        ["Size S: waist (in) - 28, hip (in) - 38, inseam (in) - 30",
+         "Size M: waist (in) - 30, hip (in) - 40, inseam (in) - 30",
+         "98% cotton"],
+        "waist S=28~ M=30~ | hip S=38~ M=40~ | inseam S=30 M=30",
+        id="a-dash-between-label-and-figure",
+    ),
+    pytest.param(
+        ["Taille 34: tour de bassin 979 mm, 1/2 tour de cuisse 293 mm, entre-jambes 741 mm",
+         "Taille 36: tour de bassin 1004 mm, 1/2 tour de cuisse 301 mm, entre-jambes 741 mm"],
+        "hip 34=97.9cm 36=100.4cm | thigh 34=58.6cm 36=60.2cm | inseam 34=74.1cm 36=74.1cm",
+        id="a-half-behind-a-comma",
+    ),
+    pytest.param(
+        ["サイズ XS: ウエスト (cm) = 66, 後股上 (cm) = 40", "サイズ S: ウエスト (cm) = 70, 後股上 (cm) = 41"],
+        "waist XS=66cm~ S=70cm~ | back_rise XS=40cm S=41cm",
+        id="a-figure-at-the-end-of-a-line-is-no-size-of-the-next",
+    ),
+    pytest.param(
+        ["Size 22 24 26 1. Hip (in) 48 50 52 2. Inseam (in) 30 30 30 3. Outseam (in) 41 41 41"],
+        "hip 22=48~ 24=50~ 26=52~ | inseam 22=30 24=30 26=30 | outseam 22=41 24=41 26=41",
+        id="numbered-labels-right-behind-the-sizes",
+    ),
+    pytest.param(
         ["Taille 38 : ceinture 74 cm, entrejambe 78 cm", "Taille 40 : ceinture 78 cm, entrejambe 78 cm"],
         "waist 38=74cm~ 40=78cm~ | inseam 38=78cm 40=78cm",
         id="taille-names-the-size",

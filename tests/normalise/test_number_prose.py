@@ -59,6 +59,8 @@ def found(text: str) -> list[tuple[str, Fraction, str]]:
         pytest.param("Hip (20 cm below band) 52cm", [("20 cm", 20, "cm"), ("52cm", 52, "cm")], id="where-in-brackets"),
         pytest.param("half an inch longer", [("half an inch", F(1, 2), "in")], id="words"),
         pytest.param("Tall +5 cm", [("+5 cm", 5, "cm")], id="difference"),
+        pytest.param("Side seam 37 1/2 98% cotton", [("37 1/2", F(75, 2), "")], id="share-behind-it"),
+        pytest.param("shrinks 3 1/2 %", [], id="share-with-a-fraction"),
         pytest.param("Inseam 30 may vary", [("30", 30, "")], id="may-is-no-month"),
         pytest.param(
             "263 358 720 815",

@@ -12,6 +12,7 @@ from halfinch.interpret.legend import apply_legend
 from halfinch.interpret.names import find_attributes, heading_name
 from halfinch.interpret.prose import read_prose
 from halfinch.interpret.raw import RawFigure, Reading
+from halfinch.interpret.shape import join_cards, trust_weak_names
 from halfinch.interpret.subject import (
     BODY,
     BODY_POINT,
@@ -73,7 +74,9 @@ def read_grids(sheet: Sheet, around: dict[int, Surroundings], reader: Reader) ->
     for grid in sheet.grids:
         if grid.marks & {HIDDEN, STRUCK}:
             reader.trace.passes_grid(grid, "hidden or struck through")
-    for grid in join_continued([grid for grid in sheet.grids if not grid.marks & {HIDDEN, STRUCK}]):
+    shown = [grid for grid in sheet.grids if not grid.marks & {HIDDEN, STRUCK}]
+    trust_weak_names(join_cards(shown), "", reader)
+    for grid in join_continued(shown):
         where = around.get(grid.order, Surroundings())
         if where.facets.old:
             reader.trace.passes_grid(grid, "headed as an old state")

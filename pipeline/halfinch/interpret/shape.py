@@ -4,18 +4,19 @@ from __future__ import annotations
 
 import itertools
 import re
+from collections.abc import Iterable
 from dataclasses import replace
 from fractions import Fraction
 
 from halfinch.interpret.evidence import USUAL, suits
 from halfinch.interpret.facets import KEY_ROLES, CellReading, Reader
-from halfinch.interpret.matrix import Line, Table, distinct
+from halfinch.interpret.matrix import Line, Table, distinct, make_table
 from halfinch.interpret.repeated import unfold
 from halfinch.interpret.words import fold, phrasebook
 from halfinch.normalise.numbers import read_number
 from halfinch.normalise.point_labels import settle_letters
 from halfinch.normalise.size_labels import read_size_run
-from halfinch.sheet import Cell
+from halfinch.sheet import Cell, Grid
 
 SURE_RUN = 0.8
 LONGEST_LABEL = 80
@@ -56,6 +57,20 @@ def trust_weak_names(table: Table, convention: str, reader: Reader) -> None:
         trusted |= {text for text, figures in behind.items() if figures_suit(text, figures, ways, reader)}
     if trusted:
         reader.trust(trusted)
+
+
+def join_cards(grids: Iterable[Grid]) -> Table:
+    """Cards of label and figure, one a size or garment, as one table: a row a label that several of them have."""
+    rows: dict[str, list[Cell]] = {}
+    for grid in grids:
+        table, _ = make_table(grid)
+        if table.width == 2:
+            for label, value in table.rows:
+                if label is not None and value is not None:
+                    rows.setdefault(fold(label.text), [label]).append(value)
+    shared = [row for row in rows.values() if len(row) > 2]
+    width = max(map(len, shared), default=0)
+    return Table(tuple((*row, *[None] * (width - len(row))) for row in shared))
 
 
 def is_weak_name(read: CellReading) -> bool:

@@ -21,6 +21,8 @@ SEPARATORS = (
 COMMA = re.compile(r"\s*,\s+")
 """May stand between labels; figures have it within."""
 LEAST_PARTS, LEAST_LABELS = 3, 2
+_GOES_ON = re.compile(r"\d\S*(?:\s?[^\W\d_]{1,4})?\s?[,;|]\s+(?:½\s?|1/2\s)?[^\W\d_]")
+"""A figure and the next label in one part: the separator stands between label and figure, not between cells."""
 SURELY = 1.3
 """Lines that are all cut alike are seldom so by chance."""
 Cell = tuple[str, int]
@@ -43,6 +45,8 @@ def _table(stream: Stream, start: int, separator: re.Pattern[str], reader: Reade
         rows.append(row)
         end = stop
     if len(rows) < 2:
+        return None
+    if sum(any(_GOES_ON.match(text) for text, _ in row[1:]) for row in rows) * 2 > len(rows):
         return None
     heads = ([text for text, _ in rows[0]], [row[0][0] for row in rows])
     known = [sum(_is_label(text, reader) for text in texts) for texts in heads]

@@ -28,7 +28,7 @@ _BETWEEN = re.compile(r"[\s,;|/·•、，；]*")
 _OPENS_LABEL = re.compile(r"\d{1,2}[.)]\s*[^\W\d]|(?:1/2|1⁄2|½)\s*[^\W\d]")
 """A number that belongs to the label behind it: "2. Hip", "1/2 waist"."""
 _SENTENCE = re.compile(r"[^\W\d_]{5}(?:\.\s+[A-ZÀ-ÖØ-Þ]|[!?]\s)|。")
-_HALF = re.compile(r"\s+(?:1\s?[/⁄]\s?2|½)$")
+_HALF = re.compile(r"[,;]?\s+(?:1\s?[/⁄]\s?2|½)$")
 _ENDS_PART = re.compile(r"\s*[,;:|/•·)]")
 _LOOSE = re.compile(r"\s*(?:1/2|½)\s+[^\W\d_]")
 _DECIMAL_HALF = re.compile(r"\d[.,][25]")
@@ -171,6 +171,8 @@ class Cutter:
         label = label.strip(EDGE)
         if not label or not self.reader.read(f"1/2 {label}").is_label:
             return "figure"
+        if half.group()[0] in ",;":
+            return "label"
         spans = [(one.start, one.end) for one in self.numbers if one.start != last[0]]
         halves = [one for span in spans if (one := _HALF.search(self.text, *span))]
         usual = sum(one.group() == half.group() for one in halves)

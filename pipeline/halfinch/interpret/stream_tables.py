@@ -161,7 +161,8 @@ def a_record_a_size(stream: Stream, heads: list[Head], numbers: list[FoundNumber
         return None
     columns = list({fold(row.label): _label(row) for _, rows in reversed(records) for row in rows}.values())
     keys = [fold(label) for label, _ in columns]
-    lines = [((heads[0].word, heads[0].start), *columns)]
+    word = heads[0].word if heads[0].sure or not heads[0].word else "Size"  # "Taille 34:" before each record
+    lines = [((word, heads[0].start), *columns)]
     for size, rows in records:
         cells = {fold(row.label): _texts(stream, row, 1)[0] for row in rows}
         lines.append(((size.text, size.start), *(cells.get(key, ("", size.start)) for key in keys)))

@@ -33,6 +33,8 @@ _GAP = re.compile(r"(?:\s*\([^()\d]{1,20}\))?[\s:：=#.)\]|–—-]*")
 EDGE = " \n\t,;:|·•=~–—-/、，；：…*"
 ENUMERATOR = re.compile(r"\d{1,2}[.)]\s*[^\W\d]")
 """The number of a line: "2. Hip"."""
+_FIRST_LABEL = re.compile(r"0?1[.)]\s*[^\W\d]")
+"""The number of the first label right behind the sizes: "22 24 26 1. Waist"."""
 _TOKEN = re.compile(r"\S+")
 
 
@@ -144,6 +146,8 @@ def _told_heads(stream: Stream, begun: set[int], reader: Reader) -> Iterator[Hea
     """Sizes whose form alone says that they head what follows: "M码", and "S/ウエスト66" where a line begins."""
     for glued in _GLUED.finditer(stream.text):
         word = glued.group(2)
+        if stream.line_of(glued.start()) != stream.line_of(glued.start(2)):
+            continue  # "... 40" and a line that begins with the word: a figure and the next size
         cut = next((end for end in range(len(word), 0, -1) if _names_size(word[:end], reader)), 0)
         if cut:
             piece = Piece(glued.group(1), glued.start(), glued.end(1))
@@ -170,6 +174,8 @@ def read_sizes(stream: Stream, at: int, reader: Reader) -> tuple[tuple[Piece, ..
     tokens: list[tuple[int, int]] = []
     for match in _TOKEN.finditer(text, at):
         if ENUMERATOR.match(text, match.start()) and stream.opens_line(match.start()):
+            break
+        if tokens and _FIRST_LABEL.match(text, match.start()):
             break
         if match.group().strip(EDGE):
             tokens.append(match.span())

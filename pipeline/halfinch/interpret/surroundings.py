@@ -87,8 +87,8 @@ def surround(sheet: Sheet, reader: Reader) -> dict[int, Surroundings]:
 
 def titles_first(blocks: list[Text | Grid], reader: Reader) -> list[Text | Grid]:
     """The blocks of a sheet with the titles over their tables, where each of several tables has its own under it and
-    none over the first."""
-    starts = [index for index, block in enumerate(blocks) if isinstance(block, Grid)]
+    none over the first. Grids that tell no points (facts about the file or the page) stand between at will."""
+    starts = [index for index, block in enumerate(blocks) if isinstance(block, Grid) and tells_points(block, reader)]
     if len(starts) < 2 or any(names_garment(block, reader) for block in blocks[: starts[0]]):
         return blocks
     parts = [blocks[start:end] for start, end in pairwise([*starts, len(blocks)])]
@@ -99,6 +99,12 @@ def titles_first(blocks: list[Text | Grid], reader: Reader) -> list[Text | Grid]
         assert isinstance(title, Text)
         moved += [replace(title, kind="heading", level=title.level or 2), grid, *others]
     return moved
+
+
+def tells_points(grid: Grid, reader: Reader) -> bool:
+    """Whether two points at least are named in the first row or the first column of a grid."""
+    heads = [cell.text for cell in grid.cells if cell.text and (cell.row == 1 or cell.column == 1)]
+    return sum(reader.read(text).is_ours for text in heads) > 1
 
 
 def names_garment(block: Text | Grid, reader: Reader) -> bool:

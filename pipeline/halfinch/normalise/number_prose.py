@@ -30,7 +30,10 @@ _MASKED = re.compile(
 )
 _HYPHENED = ("-s", "-l")
 """Behind "in": 75.5 In-seam, 76 In-leg."""
-_MASK = "\x04"
+_MASK, _APART = "\x04", "\x05"
+"""What stands for something masked; the first sign of one that no number before it goes on into."""
+_GOES_ON = re.compile(r"\d{1,2}/\d")
+"""Half a percent behind its whole: "3 1/2 %"."""
 _START = re.compile(rf"[\d{FRACTION_OPEN}±~≈≤≥<>+]|(?<![\d])[.,]\d|(?<![^\W\d_])[^\W\d_]")
 _LATIN = re.compile(rf"[^\W\d_{CJK}]")
 _CJK = re.compile(rf"[{CJK}]")
@@ -59,7 +62,7 @@ def find_numbers(text: str, *, decimal: str = "", listed: bool = False) -> list[
 @lru_cache(maxsize=4096)
 def _find_numbers(text: str, decimal: str, listed: bool) -> tuple[FoundNumber, ...]:
     canonical = canonicalise(text)
-    body = _MASKED.sub(lambda match: _MASK * len(match[0]), canonical.text)
+    body = _MASKED.sub(_mask, canonical.text)
     hints = Hints(decimal, "", prose=True)
     found: list[FoundNumber] = []
     at = 0
@@ -79,6 +82,10 @@ def _find_numbers(text: str, decimal: str, listed: bool) -> tuple[FoundNumber, .
             found.append(FoundNumber(begin, end, _unquote(body, at, draft)))
         at = max(draft.end, at + 1)
     return tuple(found)
+
+
+def _mask(match: re.Match[str]) -> str:
+    return (_MASK if _GOES_ON.match(match[0]) else _APART) + _MASK * (len(match[0]) - 1)
 
 
 def _unquote(body: str, at: int, draft: Draft) -> Printed:
@@ -149,7 +156,7 @@ def _is_code(ahead: str) -> bool:
 def _touches_word(behind: str, has_unit: bool) -> bool:
     if not behind:
         return False
-    if behind[0] in f"%{_MASK}" or (behind[:2] in (" %", f" {_MASK}") and not behind[2:3].isdigit()):
+    if behind[0] in f"%{_MASK}{_APART}" or (behind[:2] in (" %", f" {_MASK}") and not behind[2:3].isdigit()):
         return True
     if has_unit:
         return bool(_LATIN.match(behind) or re.match(r"-\d", behind))

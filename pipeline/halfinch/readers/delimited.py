@@ -70,12 +70,10 @@ def read(data: bytes, name: str) -> Sheet:
         return _Reading(name, decoded).sheet()
 
 
-def unquoted(lines: list[str]) -> list[str]:
-    """Lines of one column, each in quotes: without them."""
-    bare = [line.strip() for line in lines]
-    if not any(bare) or not all(_QUOTED.fullmatch(line) for line in bare if line):
-        return lines
-    return [line[1:-1].replace('""', '"') for line in bare]
+def unquote(line: str) -> str:
+    """A line of one column without the quotes around it, where it stands in some."""
+    bare = line.strip()
+    return bare[1:-1].replace('""', '"') if _QUOTED.fullmatch(bare) else line
 
 
 @dataclass(slots=True)
@@ -156,7 +154,7 @@ class _Reading:
             self.delimiters.append(dialect.delimiter)
             self._read_delimited(lines, dialect.delimiter)
             return
-        lines = unquoted(lines)
+        lines = [unquote(line) for line in lines]
         start, done = self.record, 0
         aligned = find_aligned(lines)
         spaced = [run for run in find_spaced(lines) if not any(a <= run[1] and run[0] <= b for a, b in aligned)]
@@ -209,7 +207,7 @@ class _Reading:
         self.record += len(lines)
 
     def _add_prose(self, lines: Sequence[str], number: int) -> None:
-        bare = [fold(unquoted([line])[0]) for line in lines]  # what holds the delimiter stands in quotes
+        bare = [fold(line) for line in lines]
         while bare and (heading := re.match(r"^(#{1,6})\s+(.*?)#*$", bare[0])):
             self._add_text(heading[2], number, kind="heading", level=len(heading[1]))
             del bare[0]

@@ -14,6 +14,8 @@ _RULE = re.compile(r"^\s*[|│┃║+├┣╠└┗╚┌┏╔╞╪]?[\s\-=_:
 _SPLIT_BARS = re.compile(r"(?<!\\)[|│┃║]")
 _GAP = re.compile(r"(?: {2,}|\t+|(?<=\S) ?\.{3,} ?| ?_{3,} ?)")
 
+_DIVIDES = re.compile(r"[-–—/|·•:]{1,2}")
+
 
 @dataclass(frozen=True, slots=True)
 class DrawnRow:
@@ -126,12 +128,20 @@ def read_aligned(lines: Sequence[str], first: int, last: int) -> list[DrawnRow]:
     parts = {k: tuple(part.strip() for part in _GAP.split(lines[k].strip())) for k in numbers}
     counts = Counter(len(part) for part in parts.values() if len(part) > 1)
     if len(counts) < 2:
-        return [DrawnRow(k, parts[k]) for k in numbers]
+        marks = _mark_columns([part for part in parts.values() if len(part) > 1])
+        bare = {k: tuple(text for column, text in enumerate(part) if column not in marks) for k, part in parts.items()}
+        return [DrawnRow(k, bare[k] if len(parts[k]) > 1 else parts[k]) for k in numbers]
     cuts = _blank_strips([_widen(lines[k]) for k in numbers if len(parts[k]) > 1])
     if len(cuts) + 1 == max(counts):
         return [DrawnRow(k, _cut(_widen(lines[k]), cuts) if len(parts[k]) > 1 else parts[k]) for k in numbers]
     spans = _column_spans([_segments(lines[k]) for k in numbers if len(parts[k]) == max(counts)])
     return [DrawnRow(k, parts[k] if len(parts[k]) in (1, max(counts)) else _seat(lines[k], spans)) for k in numbers]
+
+
+def _mark_columns(rows: Sequence[tuple[str, ...]]) -> set[int]:
+    """Columns that hold one and the same mark in all rows ("44  -  108,0  -  81,0"): they only divide."""
+    columns = list(zip(*rows, strict=True)) if len(rows) > 1 else []
+    return {number for number, column in enumerate(columns) if len(set(column)) == 1 and _DIVIDES.fullmatch(column[0])}
 
 
 def _segments(line: str) -> list[tuple[int, int, str]]:

@@ -95,6 +95,8 @@ def _score_delimiter(lines: Sequence[str], delimiter: str) -> float:
     split = [row for row in rows if len(row) > 1]
     if not split or (len(rows) > 1 and len(split) == 1 and len(split[0]) < 3):
         return 0.0
+    if sum(len(row) == 1 and delimiter in row[0] for row in rows) > len(split) and delimiter != ",":
+        return 0.0  # most lines that hold it stand in quotes: another delimiter needs these
     coverage = len(split) / len(rows)
     pairs = [(a, b) for a, b in pairwise(widths) if a > 1 and b > 1]
     even = (sum(a == b for a, b in pairs) + 0.5) / (len(pairs) + 1)  # one pair alone proves little
@@ -113,28 +115,35 @@ def _score_delimiter(lines: Sequence[str], delimiter: str) -> float:
 
 
 _BULLET = re.compile(r"\s*[-*•·–]\s+[^\W\d_]")
-_DECIMAL_COMMA = re.compile(r"(?<=\d),(?=\d{1,2}(?![\d,])|\d{3}[^\W\d_])")
+_DECIMAL_COMMA = re.compile(r"(?<=\d),(?=\d{1,2}(?!\d|,\S)|\d{3}[^\W\d_])")
 
 
 def _has_only_decimal_commas(line: str) -> bool:
-    """Words with figures such as "58,5" and no other comma: a line of prose, not a record."""
-    return "," in line and any(c.isalpha() for c in line) and "," not in _DECIMAL_COMMA.sub("", line)
+    """Words with figures such as "58,5" and no other comma, unless a blank follows every other one: a line of prose,
+    not a record."""
+    if "," not in line or not any(c.isalpha() for c in line):
+        return False
+    rest, decimal = _DECIMAL_COMMA.subn("", line)
+    return "," not in rest or (decimal > 0 and rest.count(",") == rest.count(", "))
 
 
 _ENDS_IN_CM = re.compile(r"\d\s*[cm]m\s*$", re.IGNORECASE)
 _BEGINS_IN_INCHES = re.compile(r"^\s*\d[\d\s./⁄½¼¾⅛⅜⅝⅞-]*\s*(?:in\b|inch|[\"″”“]|'')", re.IGNORECASE)
 _WORDS_AND_DIGIT = re.compile(r"[^\W\d_]{2}.*\d$", re.DOTALL)
 _TOLD = re.compile(r"[^\W\d_]{2}.*[:=]\s*\d{1,3}$", re.DOTALL)
+_MARKED_AHEAD, _MARKED_BEHIND = re.compile(r"\s[-–/|]\s+\d{1,3}$"), re.compile(r"\d{1,2}(?:\s+[-–/|]\s|$)")
 _TENTHS = re.compile(r"\d{1,2}\s*(?:[cm]m)?\s*", re.IGNORECASE)
 _DIGITS_AND_WORDS = re.compile(r"^\d{1,2}(?!\d).*[^\W\d_]{3}", re.DOTALL)
 
 
 def _parts_of_one_figure(left: str, right: str, delimiter: str) -> bool:
-    """Whether two cells were one figure: "Bund 34" and "5; Hüfte 46", or "25 cm" and "9 7/8 in" around a bar."""
+    """Whether two cells were one figure: "Bund 34" and "5; Hüfte 46", "44 - 108" and "0 - 81",
+    or "25 cm" and "9 7/8 in" around a bar."""
     if delimiter == ",":
         told = _TOLD.search(left) and _TENTHS.fullmatch(right)
+        told = told or (_MARKED_AHEAD.search(left) and _MARKED_BEHIND.match(right))
         return bool(told or (_WORDS_AND_DIGIT.search(left) and _DIGITS_AND_WORDS.match(right)))
-    if delimiter == "|":
+    if delimiter == "|" and "|" not in left:
         return bool(_ENDS_IN_CM.search(left) and _BEGINS_IN_INCHES.match(right))
     return False
 
