@@ -61,8 +61,9 @@ def collect(sheet: Sheet, reader: Reader) -> list[RawFigure]:
     parts.append((told, Surroundings()))
     ours.append(bool(prose) and decide_subject(told, Surroundings(), named, False, reader).kind == GARMENT)
     raws: list[RawFigure] = []
+    count = sum(ours)
     for index, (one, where) in enumerate(parts):
-        beside = any(ours[:index] + ours[index + 1 :])
+        beside = count > ours[index]
         kept = settle_subject(one, where, named, beside, reader) if one.figures else []
         raws.extend(drop_stray(kept, raws, reader) if one is told else kept)
     return doubt_lengths(split_by_heading(unify_variants(raws)))

@@ -24,6 +24,8 @@ _STOP = re.compile(r"(?<=[^\s.])\.\s+(?=\S)")
 _LAST_WORD = re.compile(r"[^\W\d_]+$")
 SURELY_WORD = 5
 """A word of so many letters before a stop is seldom cut short."""
+NEAR = 80
+"""Characters beside a label or number in which words about it stand; a line may be very long."""
 PARTS = re.compile(r"[;；]\s+")
 WORD = re.compile(r"[^\W\d_]+(?:['’][^\W\d_]+)?", re.UNICODE)
 _STRETCH = re.compile(r"(?:stretch\w*|dehn\w*|étir\w*|estira\w*|up)\s+(?:to|up to|bis|à|hasta)?\s*$", re.IGNORECASE)
@@ -86,7 +88,7 @@ def make_clause(line: str, reader: Reader) -> Clause:
     labels = tuple(find_point_labels(line, reader.knowledge))
     settled = settle_letters([found.label for found in labels])
     labels = tuple(replace(found, label=one) for found, one in zip(labels, settled, strict=True) if one is not None)
-    labels = tuple(label for label in labels if not _UN.search(line[: label.start]))
+    labels = tuple(label for label in labels if not _UN.search(just_before(line, label.start)))
     mention = find_size(line, reader)
     numbers = tuple(
         one
@@ -103,10 +105,10 @@ def make_clause(line: str, reader: Reader) -> Clause:
 
 def is_aside(line: str, number: FoundNumber, before: FoundNumber | None) -> bool:
     """A second figure in brackets behind the first ("29 in (14.5 flat)"), or what a waist stretches to."""
-    lead = line[: digits(line, number)]
-    if _STRETCH.search(lead):
+    first = digits(line, number)
+    if _STRETCH.search(just_before(line, first)):
         return True
-    return before is not None and lead[before.end :].strip() == "("
+    return before is not None and line[before.end : first].strip() == "("
 
 
 def push_behind(line: str, label: FoundLabel, numbers: tuple[FoundNumber, ...]) -> FoundLabel:
@@ -129,6 +131,11 @@ def trim_number(line: str, number: FoundNumber, labels: tuple[FoundLabel, ...]) 
     return FoundNumber(first, cut, kept) if kept is not None and same else number
 
 
+def just_before(line: str, at: int) -> str:
+    """The end of what stands before a place: as much as may be said of what stands there."""
+    return line[max(0, at - NEAR) : at]
+
+
 def digits(line: str, number: FoundNumber) -> int:
     """Where the number itself begins; its span may begin with a word such as "around"."""
     found = re.search(r"[\d½¼¾⅛⅜⅝⅞]", line[number.start : number.end])
@@ -138,8 +145,8 @@ def digits(line: str, number: FoundNumber) -> int:
 def _is_size_number(line: str, number: FoundNumber, reader: Reader) -> bool:
     if number.printed.unit:
         return False
-    words = WORD.findall(line[: number.start])
-    before = line[: number.start].rstrip(" :(")
+    words = WORD.findall(just_before(line, number.start))
+    before = just_before(line, number.start).rstrip(" :(")
     return bool(words) and before.endswith(words[-1]) and _role(words[-1], reader) == "size"
 
 

@@ -54,30 +54,65 @@ def pair_up(clause: Clause) -> list[Link]:
     for at, (before, last) in enumerate(pairwise(items)):
         if before.kind == last.kind == "number" and not clause.text[before.end : last.start].strip(LISTED):
             costs[at + 1 : at + 2] = [None] * len(costs[at + 1 : at + 2])  # "Waist 26 27 28 Hip": 28 is not the hip's
-    worth, chosen = _best(items, costs)
+    upto, beyond = _best_before(items, costs), _best_after(items, costs)
     links = []
-    for at in chosen:
+    for at in _chosen(upto):
         label, number = sorted(items[at : at + 2], key=lambda one: one.kind)
-        without = _best(items, [None if index == at else cost for index, cost in enumerate(costs)])
         rival = None
-        if without[0] - worth < CLEARLY:
-            other = next((items[i : i + 2] for i in without[1] if number in items[i : i + 2]), [])
-            rival = next((one.index for one in other if one.kind == "label"), None)
+        if upto[at + 1].cost + beyond[at + 1].cost - upto[-1].cost < CLEARLY:  # the best way that parts these two
+            rival = _partner(items, at, number, upto, beyond)
         links.append(Link(label.index, number.index, rival))
     return links
 
 
-def _best(items: list[_Item], costs: list[float | None]) -> tuple[float, list[int]]:
-    """The least that a way costs, and where its pairs begin."""
-    over = {"label": LABEL_OVER, "number": NUMBER_OVER}
-    ways: list[tuple[float, list[int]]] = [(0.0, [])]
+@dataclass(frozen=True, slots=True)
+class _Way:
+    """The least that the items on one side of a place cost, and whether the two next to it are a pair then."""
+
+    cost: float = 0.0
+    pairs: bool = False
+
+
+_OVER = {"label": LABEL_OVER, "number": NUMBER_OVER}
+
+
+def _best_before(items: list[_Item], costs: list[float | None]) -> list[_Way]:
+    """For each number of items from the first on."""
+    ways = [_Way()]
     for end, item in enumerate(items, start=1):
-        best = (ways[end - 1][0] + over[item.kind], ways[end - 1][1])
-        cost = costs[end - 2] if end >= 2 else None
-        if cost is not None and ways[end - 2][0] + cost < best[0]:
-            best = (ways[end - 2][0] + cost, [*ways[end - 2][1], end - 2])
-        ways.append(best)
-    return ways[-1]
+        alone, cost = ways[end - 1].cost + _OVER[item.kind], costs[end - 2] if end >= 2 else None
+        pair = ways[end - 2].cost + cost if cost is not None else alone
+        ways.append(_Way(pair, True) if pair < alone else _Way(alone))
+    return ways
+
+
+def _best_after(items: list[_Item], costs: list[float | None]) -> list[_Way]:
+    """For each place from the first item on; of two ways alike the one that pairs earlier items, as above."""
+    ways = [_Way()] * (len(items) + 1)
+    for at in range(len(items) - 1, -1, -1):
+        alone, cost = ways[at + 1].cost + _OVER[items[at].kind], costs[at] if at < len(costs) else None
+        ways[at] = _Way(alone)
+        if cost is not None and ways[at + 2].cost + cost <= alone:
+            ways[at] = _Way(ways[at + 2].cost + cost, True)
+    return ways
+
+
+def _chosen(before: list[_Way]) -> list[int]:
+    """Where the pairs of the best way begin."""
+    found: list[int] = []
+    end = len(before) - 1
+    while end > 0:
+        if before[end].pairs:
+            found.append(end - 2)
+        end -= 2 if before[end].pairs else 1
+    return found[::-1]
+
+
+def _partner(items: list[_Item], at: int, number: _Item, before: list[_Way], after: list[_Way]) -> int | None:
+    """The label that a number gets in the best way that parts it from the one beside it; None where it gets none."""
+    if number is items[at]:
+        return items[at - 1].index if before[at + 1].pairs else None
+    return items[at + 2].index if after[at + 1].pairs else None
 
 
 def _cost(text: str, first: _Item, then: _Item) -> float | None:

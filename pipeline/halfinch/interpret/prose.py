@@ -13,11 +13,13 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from halfinch.interpret.clauses import (
+    NEAR,
     PARTS,
     WORD,
     Clause,
     digits,
     is_about_something_else,
+    just_before,
     make_clause,
     split_clauses,
 )
@@ -171,7 +173,9 @@ def read_listing(text: str, reader: Reader) -> list[Pair]:
 
 def _read_pairs(clause: Clause, listed: bool, reader: Reader) -> Iterator[Pair]:
     """Each number with its label, whichever of them comes first."""
-    for link in pair_up(clause):
+    links = pair_up(clause)
+    linked = {link.number for link in links}
+    for link in links:
         found, number = clause.labels[link.label], clause.numbers[link.number]
         first = digits(clause.text, number)
         before = found.start < first
@@ -192,21 +196,23 @@ def _read_pairs(clause: Clause, listed: bool, reader: Reader) -> Iterator[Pair]:
         rival = clause.labels[link.rival] if link.rival is not None else None
         doubt = clause.text[rival.start : rival.end] if rival is not None else ""
         facets = Facets(unit=unit, length=length)
-        yield Pair(refined, number.printed, facets, clause.text[first : number.end], doubt or _another(clause, link))
+        yield Pair(
+            refined, number.printed, facets, clause.text[first : number.end], doubt or _another(clause, link, linked)
+        )
 
 
 def is_of_part(clause: Clause, link: Link, reader: Reader) -> bool:
     """ "The waistband is 4 cm high", "the Tia's inseam is 32 in": the figure of a part, or of another garment."""
     label, number = clause.labels[link.label], clause.numbers[link.number]
-    upright = phrasebook(reader.knowledge).upright.match(fold(clause.text[number.end :].lstrip()))
+    upright = phrasebook(reader.knowledge).upright.match(fold(clause.text[number.end : number.end + NEAR].lstrip()))
     girth = label.label.point in GIRTHS and label.start < number.start
-    owner = _OWNER.search(clause.text[: label.start])
+    owner = _OWNER.search(just_before(clause.text, label.start))
     return (girth and upright is not None) or owner is not None
 
 
-def _another(clause: Clause, link: Link) -> str:
+def _another(clause: Clause, link: Link, linked: set[int]) -> str:
     """A second figure in the same unit that nothing accounts for: "30 in for some sizes and 31 in for others"."""
-    if link.number + 1 >= len(clause.numbers) or link.number + 1 in {one.number for one in pair_up(clause)}:
+    if link.number + 1 >= len(clause.numbers) or link.number + 1 in linked:
         return ""
     number, later = clause.numbers[link.number : link.number + 2]
     gap = clause.text[number.end : digits(clause.text, later)]

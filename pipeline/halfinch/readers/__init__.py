@@ -34,9 +34,10 @@ def iter_members(data: bytes, name: str) -> Iterator[tuple[str, bytes | SheetErr
 def read_plain(data: bytes, name: str) -> Sheet | SheetError:
     """One sheet from bytes that are no archive."""
     from halfinch.readers.detect import choose_reader
+    from halfinch.readers.limits import within_limits
 
     try:
-        return choose_reader(data, name).read(data, name)
+        return within_limits(choose_reader(data, name).read(data, name))
     except SheetError as error:
         return error if name in str(error) else SheetError(f"{name}: {error}")
 

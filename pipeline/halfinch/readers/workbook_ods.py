@@ -16,7 +16,7 @@ from halfinch.sheet import DATE, EMPHASIS, FORMULA_ERROR, HIDDEN, NUMBER, STRUCK
 
 MAX_XML = 200_000_000
 _MAX_REPEATS = 1_000
-"""A filled cell or row repeated more often than this is a background, not data."""
+"""A filled cell or row repeated more often than this is a background, not data, and is taken once."""
 
 _OASIS = "urn:oasis:names:tc:opendocument:xmlns:"
 _TABLE, _TEXT = f"{{{_OASIS}table:1.0}}", f"{{{_OASIS}text:1.0}}"
@@ -115,12 +115,12 @@ class _Reading:
             repeats = _number(line, "number-rows-repeated")
             cells = list(self._cells(line, hidden_columns))
             hidden_row = line.get(f"{_TABLE}visibility", "visible") != "visible"
-            for again in range(min(repeats, _MAX_REPEATS) if cells else 0):
+            for again in range(_times(repeats) if cells else 0):
                 for column, cell in cells:
                     marks = cell.marks | {HIDDEN} if hidden_row else cell.marks
                     spans = (cell.row_span, cell.column_span)
                     worksheet.cells[row + again, column] = Filled(cell.text, cell.value, marks, *spans)
-            self.count += len(cells) * min(repeats, _MAX_REPEATS)
+            self.count += len(cells) * _times(repeats)
             row += repeats
             if self.count > MAX_CELLS:
                 break
@@ -134,7 +134,7 @@ class _Reading:
             repeats = _number(cell, "number-columns-repeated")
             filled = self._show(cell) if cell.tag == f"{_TABLE}table-cell" else None
             if filled:
-                for again in range(min(repeats, _MAX_REPEATS)):
+                for again in range(_times(repeats)):
                     marks = filled.marks | {HIDDEN} if column + again in hidden_columns else filled.marks
                     spans = (filled.row_span, filled.column_span)
                     yield column + again, Filled(filled.text, filled.value, marks, *spans)
@@ -230,6 +230,10 @@ def _hidden_columns(table: Any) -> set[int]:
 def _number(node: Any, attribute: str, space: str = _TABLE) -> int:
     text = node.get(f"{space}{attribute}", "1")
     return max(1, int(text)) if text.isdigit() else 1
+
+
+def _times(repeats: int) -> int:
+    return repeats if repeats <= _MAX_REPEATS else 1
 
 
 def _decimal(text: str | None) -> Decimal | None:
