@@ -53,6 +53,21 @@ INSEAM = {"@type": "QuantitativeValue", "valueReference": "https://schema.org/We
             id="columns-as-objects",
         ),
         pytest.param(
+            [{"size": "8", "measures": [{"label": "Waist", "in": 28}, {"label": "Hip", "in": 38}]}] * 2,
+            [[["size", "label", "in"], *[["8", "Waist", "28"], ["8", "Hip", "38"]] * 2]],
+            id="a-list-of-measures-in-each-size",
+        ),
+        pytest.param(
+            {unit: {"columns": ["Size", "Hip"], "rows": [["8", hip]]} for unit, hip in (("in", 38), ("cm", 97))},
+            [[["Size", "Hip"], ["8", "38"]], [["Size", "Hip"], ["8", "97"]]],
+            id="a-table-a-unit",
+        ),
+        pytest.param(
+            {kind: {"waist": {"S": 26, "M": 28}, "hip": {"S": 36, "M": 38}} for kind in ("body", "garment")},
+            [[["", "S", "M"], ["waist", "26", "28"], ["hip", "36", "38"]]] * 2,
+            id="two-tables-by-name",
+        ),
+        pytest.param(
             {"size": "8", "measurements": [{"name": "Inseam", "value": 30, "unitCode": "INH"}]},
             [[["size", "8"], ["Inseam", "30 in"]]],
             id="own-scalars-above-the-pairs",

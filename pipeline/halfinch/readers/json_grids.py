@@ -11,8 +11,8 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+from halfinch.readers.json_columns import columns_and_rows, is_matrix, matrix_rows, rows_under_columns
 from halfinch.readers.json_values import (
-    NAME_KEYS,
     Item,
     Row,
     escape,
@@ -26,7 +26,6 @@ from halfinch.readers.json_values import (
     pointer_place,
     quantity,
     scalar,
-    scalar_text,
     unfold,
 )
 from halfinch.sheet import DATA, HEADER, NUMBER, Cell, Grid
@@ -34,6 +33,8 @@ from halfinch.sheet import DATA, HEADER, NUMBER, Cell, Grid
 MAX_DEPTH = 24
 MAX_GRIDS = 2_000
 MAX_CELLS = 400_000
+MOST_OUTER = 2
+"""Names that an object may have beside its list, where each of the list's objects becomes a row with them."""
 
 _SKIPPED_KEYS = frozenset({"@context"})
 
@@ -107,8 +108,8 @@ def _walk_list(items: list[object], path: str, into: _Collector, depth: int) -> 
     objects = [item for item in items if isinstance(item, dict)]
     if items and all(is_scalar(item) for item in items):
         into.add([[scalar(item, f"{path}/{i}") for i, item in enumerate(items)]], path, last_name(path))
-    elif _is_matrix(items):
-        into.add(_matrix_rows(items, path), path, last_name(path))
+    elif is_matrix(items):
+        into.add(matrix_rows(items, path), path, last_name(path))
     elif len(objects) == len(items) and is_pair_list(objects):
         into.add([pair_row(item, f"{path}/{i}") for i, item in enumerate(objects)], path, last_name(path))
     elif len(objects) == len(items) and len(items) > 1 and _are_alike(objects):
@@ -124,7 +125,7 @@ def _walk_object(value: dict[str, object], path: str, into: _Collector, depth: i
         return
     value = {key: unfold(item) for key, item in value.items()}
     alike = _alike_members(value)
-    columns_key, rows_key = _columns_and_rows(value)
+    columns_key, rows_key = columns_and_rows(value)
     held_back = set(alike) | ({columns_key, rows_key} if columns_key else set())
     rest = {key: item for key, item in value.items() if key not in held_back}
     fields, left = _fields(rest, path)
@@ -134,7 +135,7 @@ def _walk_object(value: dict[str, object], path: str, into: _Collector, depth: i
     into.add(rows, path, last_name(path))
     if columns_key:
         into.add(
-            _rows_under_columns(value[columns_key], value[rows_key], path, columns_key, rows_key), path, last_name(path)
+            rows_under_columns(value[columns_key], value[rows_key], path, columns_key, rows_key), path, last_name(path)
         )
     if alike:
         members = [(key, item) for key in alike if isinstance(item := value[key], dict)]
@@ -150,6 +151,9 @@ def _add_table(
     members: Sequence[tuple[str, dict[str, object]]], path: str, into: _Collector, depth: int, *, keyed: bool
 ) -> None:
     """One row an object, one column a label; `keyed`: the member's own key stands first ({"8": {...}, "10": {...}})."""
+    if nested := _nested_rows(members, path, keyed=keyed):
+        into.add(nested, path, last_name(path))
+        return
     labels: dict[str, None] = {}
     records: list[tuple[str, str, dict[str, Item]]] = []
     left_over: list[tuple[str, object]] = []
@@ -173,6 +177,44 @@ def _add_table(
     into.add(rows, path, last_name(path))
     for left_path, item in left_over:
         _walk(item, left_path, into, depth + 1)
+
+
+def _nested_rows(members: Sequence[tuple[str, dict[str, object]]], path: str, *, keyed: bool) -> list[Row]:
+    """Objects of a name or two and one list of alike objects ({"size": "S", "measures": [{"label": ..., "in": ...}]}):
+    one row an inner object, what the outer one says before it; [] for anything else."""
+    heads: dict[str, None] = {}
+    labels: dict[str, None] = {}
+    records: list[tuple[dict[str, Item], dict[str, Item], str]] = []
+    for key, member in members:
+        member_path = f"{path}/{escape(key)}"
+        fields, left = _fields(member, member_path)
+        inner = _unfold_list(left[0][1]) if len(left) == 1 else []
+        if (
+            len(fields) + keyed > MOST_OUTER
+            or not (fields or keyed)
+            or not inner
+            or is_pair_list(inner)
+            or not _are_alike(inner)
+        ):
+            return []
+        outer = {f.label: _joined(f.items) for f in _name_apart(fields)}
+        outer |= {"": Item(key, member_path, header=True)} if keyed else {}
+        for number, one in enumerate(inner):
+            place = f"{left[0][0]}/{number}"
+            own, more = _fields(one, place)
+            if more or len(own) < 2:
+                return []
+            record = {f.label: _joined(f.items) for f in _name_apart(own)}
+            heads.update(dict.fromkeys(outer))
+            labels.update(dict.fromkeys(record))
+            records.append((outer, record, place))
+    if set(heads) & set(labels):
+        return []
+    rows: list[Row] = [[Item(label, path, header=True) for label in (*heads, *labels)]]
+    for outer, record, place in records:
+        cells = [outer.get(label, Item("", place)) for label in heads]
+        rows.append([*cells, *(record.get(label, Item("", place)) for label in labels)])
+    return rows
 
 
 def _free_label(label: str, record: dict[str, Item]) -> str:
@@ -202,11 +244,21 @@ def _alike_members(value: dict[str, object]) -> list[str]:
     members = {
         key: item
         for key, item in value.items()
-        if isinstance(item, dict) and item and not is_quantity(item) and not is_named_thing(item)
+        if isinstance(item, dict)
+        and item
+        and not is_quantity(item)
+        and not is_named_thing(item)
+        and not _is_table(item)
     }
     if len(members) < 2 or not _are_alike(list(members.values())):
         return []
     return list(members)
+
+
+def _is_table(value: dict[str, object]) -> bool:
+    """An object that is a table by itself: columns and rows, or a row each member ({"waist": {"S": 28, "M": 30}})."""
+    inner = [item for item in map(unfold, value.values()) if isinstance(item, dict) and len(item) > 1]
+    return bool(columns_and_rows(value)[0]) or (len(inner) > 1 and len(inner) == len(value) and _are_alike(inner))
 
 
 # ---- fields of one object ---------------------------------------------------------------------------------------
@@ -258,7 +310,7 @@ def _is_plain(value: object) -> bool:
 
 def _stands_alone(value: dict[str, object]) -> bool:
     """True for an object with pairs or a table of its own: its scalars are wanted beside those, not with its parent."""
-    if _columns_and_rows(value)[0]:
+    if columns_and_rows(value)[0]:
         return True
     members = [_unfold_list(item) for item in value.values()]
     return any(len(objects) > 0 and (is_pair_list(objects) or len(objects) > 1) for objects in members)
@@ -301,47 +353,3 @@ def _pair_lists(
         else:
             others.append((path, item))
     return pairs, others
-
-
-# ---- rows and columns said apart ---------------------------------------------------------------------------------
-
-
-def _is_matrix(items: Sequence[object]) -> bool:
-    return len(items) > 1 and all(isinstance(row, list) and row and all(map(is_scalar, row)) for row in items)
-
-
-def _matrix_rows(items: Sequence[object], path: str) -> list[Row]:
-    return [
-        [scalar(cell, f"{path}/{i}/{j}") for j, cell in enumerate(row)]
-        for i, row in enumerate(items)
-        if isinstance(row, list)
-    ]
-
-
-def _columns_and_rows(value: dict[str, object]) -> tuple[str, str]:
-    """Two members of one object that are a header and its rows: ["Size", "Waist"] beside [["8", 28], ["10", 29]]."""
-    for rows_key, rows in value.items():
-        if not (isinstance(rows, list) and rows and all(isinstance(r, list) and all(map(is_scalar, r)) for r in rows)):
-            continue
-        width = max(len(row) for row in rows if isinstance(row, list))
-        for key, columns in value.items():
-            if key == rows_key or not isinstance(columns, list) or len(columns) != width or width < 2:
-                continue
-            if all(_column_name(column) for column in columns[1:]):  # the corner may be empty
-                return key, rows_key
-    return "", ""
-
-
-def _column_name(column: object) -> str:
-    if isinstance(column, dict):
-        return next(
-            (scalar_text(column[key]) for key in NAME_KEYS if is_scalar(column.get(key)) and column.get(key)), ""
-        )
-    return scalar_text(column) if is_scalar(column) else ""
-
-
-def _rows_under_columns(columns: object, rows: object, path: str, columns_key: str, rows_key: str) -> list[Row]:
-    head, body = f"{path}/{escape(columns_key)}", f"{path}/{escape(rows_key)}"
-    names = columns if isinstance(columns, list) else []
-    header = [Item(_column_name(name), f"{head}/{i}", header=True) for i, name in enumerate(names)]
-    return [header, *_matrix_rows(rows if isinstance(rows, list) else [], body)]

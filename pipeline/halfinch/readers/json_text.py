@@ -7,9 +7,13 @@ from decimal import Decimal
 
 from halfinch.errors import SheetError
 from halfinch.readers.encodings import decode_text
-from halfinch.readers.json_blocks import read_blocks, take_blocks
+from halfinch.readers.json_blocks import Blocks, read_blocks, take_blocks
 from halfinch.readers.json_grids import json_grids
+from halfinch.readers.json_prose import Passage, take_passages
 from halfinch.sheet import Grid, Sheet, Text
+
+MAX_FRAGMENTS = 2_000
+"""Descriptions in HTML of one file."""
 
 
 def suits(data: bytes, name: str) -> float:
@@ -32,9 +36,8 @@ def read(data: bytes, name: str) -> Sheet:
     order = 0
     for value, path in _values(decoded.text, name):
         rest, pages = take_blocks(value, path)
-        found = json_grids(rest, order=order, path=path)
-        grids += found
-        order += len(found)
+        told = _read_told(rest, path, order)
+        grids, texts, order = grids + told.grids, texts + told.texts, told.order
         for page_path, page in pages:
             blocks = read_blocks(page, page_path, order)
             grids, texts, order = grids + blocks.grids, texts + blocks.texts, blocks.order
@@ -44,6 +47,33 @@ def read(data: bytes, name: str) -> Sheet:
     return Sheet(
         name, "delimited", "delimited (json)", tuple(grids), tuple(texts), meta=meta, warnings=decoded.warnings
     )
+
+
+def _read_told(value: object, path: str, order: int) -> Blocks:
+    """A value that is no page: its running text, then its grids, then its markup. Where several objects have text of
+    their own, each comes under its name behind the grids of all."""
+    from halfinch.readers.html.fragments import read_fragment, take_markup
+    from halfinch.readers.html.output import Output
+
+    fragments = list(take_markup(value, path))[:MAX_FRAGMENTS]
+    rest, passages = take_passages(value, path)
+    blocks = Blocks(order)
+    first, later = ([], passages) if len({one.path for one in passages}) > 1 else (passages, [])
+    _add_passages(first, blocks)
+    blocks.add_grids(json_grids(rest, order=blocks.order, path=path))
+    _add_passages(later, blocks)
+    out = Output(order=blocks.order)
+    for fragment in fragments:
+        read_fragment(fragment, out)
+    return Blocks(out.order, blocks.texts + out.texts, blocks.grids + out.grids)
+
+
+def _add_passages(passages: list[Passage], blocks: Blocks) -> None:
+    for number, passage in enumerate(passages):
+        if passage.name and (number == 0 or passages[number - 1].path != passage.path):
+            blocks.add_text(passage.name, "heading", passage.path, level=2)
+        for line, path in passage.lines:
+            blocks.add_text(line, "item" if len(passage.lines) > 1 else "paragraph", path)
 
 
 def _values(text: str, name: str) -> list[tuple[object, str]]:

@@ -11,21 +11,21 @@ sniffs the encoding, and parses markup found inside strings and pages of which l
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 
 from halfinch.errors import SheetError
 from halfinch.readers.html.annotate import annotate
 from halfinch.readers.html.archives import SavedPage, archive_kind, open_archive
-from halfinch.readers.html.data import DataCollector, Fragment, collect_data
+from halfinch.readers.html.data import DataCollector, collect_data
 from halfinch.readers.html.decode import decode_page
+from halfinch.readers.html.fragments import read_fragment
 from halfinch.readers.html.head import add_head_texts, read_head
 from halfinch.readers.html.output import Output
 from halfinch.readers.html.style import read_styles
 from halfinch.readers.html.ties import find_ties
-from halfinch.readers.html.tree import Tree, parse_page, parse_with_lxml, parse_with_soup
+from halfinch.readers.html.tree import Tree, parse_page
 from halfinch.readers.html.walk import Walk
 from halfinch.readers.torn_ends import drop_torn_end
-from halfinch.sheet import DATA, Sheet
+from halfinch.sheet import Sheet
 
 _HEAD = 8_192
 _OPENINGS = re.compile(r"\s*(?:<!--.*?-->\s*|<\?xml[^>]*\?>\s*)*", re.DOTALL)
@@ -40,7 +40,6 @@ _KNOWN = re.compile(
 _BLOCKISH = re.compile(
     r"<(?:div|table|tr|td|p|ul|ol|dl|dt|h[1-6]|section|article|main|body|pre|details)\b", re.IGNORECASE
 )
-_MAX_FRAGMENT = 200_000
 _MAX_FRAMES = 20
 
 
@@ -165,27 +164,5 @@ def _read_data(tree: Tree, out: Output) -> int:
     out.grids += collector.grids
     out.order += len(collector.grids)
     for fragment in collector.fragments:
-        _read_fragment(fragment, out)
+        read_fragment(fragment, out)
     return len(out.grids) - before
-
-
-def _read_fragment(fragment: Fragment, out: Output) -> None:
-    """Markup found inside a JSON string, read like a page of its own; its parts carry the mark ``data``."""
-    markup, pointer = fragment.markup, fragment.pointer
-    small = len(markup) <= _MAX_FRAGMENT
-    tree = parse_with_soup(markup) if small else parse_with_lxml(markup)
-    if tree is None:
-        return
-    inner = Output(order=out.order)
-    if fragment.name:
-        inner.add_text(fragment.name, "heading", level=2)
-    ties = find_ties(tree)
-    annotate(tree, read_styles(()), ties)
-    Walk(tree, ties, inner).read()
-    mark = frozenset({DATA})
-    for grid in inner.grids:
-        cells = tuple(replace(c, place=f"json={pointer};{c.place}", marks=c.marks | mark) for c in grid.cells)
-        out.grids.append(replace(grid, cells=cells, place=f"json={pointer};{grid.place}", marks=grid.marks | mark))
-    for text in inner.texts:
-        out.texts.append(replace(text, place=f"json={pointer};{text.place}", marks=text.marks | mark))
-    out.order = inner.order

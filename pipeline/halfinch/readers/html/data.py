@@ -7,11 +7,10 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
-from html import unescape
-from typing import Any
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
 
+from halfinch.readers.html.fragments import Fragment, take_markup
 from halfinch.readers.html.scripts import values_in_script
 from halfinch.readers.html.ties import words_of_key
 from halfinch.readers.html.tree import Node, Tree
@@ -26,15 +25,6 @@ MAX_FRAGMENTS = 50
 _MAX_ELEMENTS = 20_000
 _OUR_NAMES = re.compile(r"[\w-]+\[\d+\]|@(?:data-)?")
 """Names that we gave to places; no part of a caption."""
-
-
-@dataclass(frozen=True, slots=True)
-class Fragment:
-    """Markup within a string of a JSON value. `name`: of the object that it stands in, '' if it has none."""
-
-    markup: str
-    pointer: str
-    name: str = ""
 
 
 class DataCollector:
@@ -139,51 +129,6 @@ def _looks_like_figure(value: object) -> bool:
     if isinstance(value, (int, float)):
         return 0 < value < 5_000
     return isinstance(value, str) and len(value) <= 40 and is_figure(value)
-
-
-_MARKUP = re.compile(r"<(table|li|p|dl|br|div|td|h\d|ul|b|strong|span)\b[^<>]*>", re.IGNORECASE)
-_DIGIT = re.compile(r"[\d½¼¾]")
-_ESCAPED = re.compile(r"&lt;(table|li|p|dl|br|div|td|ul)\b", re.IGNORECASE)
-
-
-def take_markup(value: object, path: str) -> Iterator[Fragment]:
-    """Takes the strings that are markup (a description in HTML) out of a JSON value; the value is changed."""
-    waiting: list[tuple[Any, str]] = [(value, path)]
-    seen = 0
-    while waiting and seen < 400_000:
-        one, where = waiting.pop()
-        if not isinstance(one, (dict, list)):
-            continue
-        inner: list[tuple[Any, str]] = []
-        for key, part in list(one.items() if isinstance(one, dict) else enumerate(one)):
-            seen += 1
-            if isinstance(part, str):
-                if markup := _as_markup(part):
-                    yield Fragment(markup, f"{where}/{_escape(key)}", _name_in(one))
-                    one[key] = ""
-            elif part:
-                inner.append((part, f"{where}/{_escape(key)}"))
-        waiting += reversed(inner)
-
-
-def _as_markup(text: str) -> str:
-    if not 12 <= len(text) <= 500_000 or ("<" not in text and "&lt;" not in text) or not _DIGIT.search(text):
-        return ""
-    if _ESCAPED.search(text) and not _MARKUP.search(text):
-        text = unescape(text)
-    return text if _MARKUP.search(text) else ""
-
-
-def _name_in(holder: object) -> str:
-    if isinstance(holder, dict):
-        for key in ("name", "title", "label", "heading"):
-            if isinstance(holder.get(key), str) and 0 < len(holder[key]) <= 200:
-                return " ".join(str(holder[key]).split())
-    return ""
-
-
-def _escape(key: object) -> str:
-    return str(key).replace("~", "~0").replace("/", "~1")
 
 
 # ---- microdata and RDFa ------------------------------------------------------------------------------------------
