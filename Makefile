@@ -49,7 +49,7 @@ docs: setup
 	$(BIN)/python -m sphinx -q -W --keep-going -b html pipeline/docs build/docs
 
 bench: setup
-	$(BIN)/python tests/bench/bench.py
+	$(BIN)/python -m tests.bench.bench
 	$(BIN)/python tests/bench/clients.py
 	$(BIN)/python tests/bench/match_sizes.py
 	$(BIN)/python -m tests.tables
