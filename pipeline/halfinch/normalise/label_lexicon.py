@@ -68,6 +68,8 @@ class Lexicon:
     """Every word of a name of a point, or of a thing that is read over."""
     in_conventions: frozenset[str] = frozenset()
     """Every word of a phrase for flat or round."""
+    in_midway: frozenset[str] = frozenset()
+    """Every word of a phrase for the middle between two places."""
     signs: frozenset[str] = frozenset()
     """Signs that belong to a phrase ("+", "@")."""
     bendable: tuple[str, ...] = ()
@@ -303,6 +305,7 @@ def _open_compounds(knowledge: Knowledge, lexicon: Lexicon) -> None:
     lexicon.longest = max(map(len, lexicon.entries), default=1)
     lexicon.in_phrases = _words_for(lexicon, None)
     lexicon.in_names = _words_for(lexicon, {POINT, OVER})
+    lexicon.in_midway = _words_for(lexicon, {"midway"})
     lexicon.in_conventions = _words_for(lexicon, {"convention"})
     lexicon.names = tuple(sorted({*lexicon.bendable, *lexicon.solid}))
 

@@ -204,6 +204,8 @@ def find_place(words: list[Word], lexicon: Lexicon) -> Place | None:
 
 def find_midway(words: list[Word], lexicon: Lexicon) -> Place | None:
     """ "(halfway)", "@ 1/2 inseam - 2 in", "half way between crotch and hem": a place, no half and no inseam."""
+    if not any(_key(word) in lexicon.in_midway for word in words):
+        return None
     for start in range(len(words)):
         for stop in range(min(len(words), start + 5), start, -1):
             inner = [i for i in range(start, stop) if not lexicon.is_filler(words[i].text)]

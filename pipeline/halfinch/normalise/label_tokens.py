@@ -10,6 +10,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 from halfinch.knowledge.folding import fold
 
@@ -68,6 +69,12 @@ class Token:
 
 def cut_tokens(text: str) -> list[Token]:
     """Tokens of a text in order; `start` and `end` are positions in it."""
+    return list(_cut_tokens(text))
+
+
+@lru_cache(maxsize=4096)
+def _cut_tokens(text: str) -> tuple[Token, ...]:
+    """Kept, since a text is asked for its label, its heading, its unit, its length ..."""
     tokens: list[Token] = []
     for match in _find_tokens(_RAISED.sub(lambda mark: " " * len(mark.group()), text)):
         if match.re is not _TOKEN:
@@ -84,7 +91,7 @@ def cut_tokens(text: str) -> list[Token]:
             tokens.append(Token(re.sub(r"[./]", "", fold(raw)), "word", match.start(), match.end(), raw))
         else:
             tokens.append(Token(fold(raw), kind, match.start(), match.end(), raw))
-    return tokens
+    return tuple(tokens)
 
 
 def starts_spaced(text: str) -> bool:

@@ -15,7 +15,7 @@ from halfinch.normalise.number_text import canonicalise
 from halfinch.normalise.size_bodies import body_for_label
 from halfinch.normalise.size_parts import SizeLabel, read_part, tidy
 from halfinch.normalise.size_runs import SizeRun, read_run
-from halfinch.normalise.size_words import SizeWords, fold_label, load_size_words
+from halfinch.normalise.size_words import SizeWords, fold_label, load_size_words, may_be_size
 
 __all__ = ["SizeLabel", "SizeRun", "body_for_label", "read_length_mark", "read_size_label", "read_size_run"]
 
@@ -38,6 +38,8 @@ def _read_label(text: str, knowledge: Knowledge, system: str) -> SizeLabel | Non
     plain = unicodedata.normalize("NFKC", canonicalise(text).text.replace("\n", " "))
     printed = tidy(" ".join(plain.split()))
     whole = fold_label(printed)
+    if not may_be_size(whole, words):
+        return None
     if whole in words.one_size or whole in words.alpha:
         return read_part(printed, words, system)
     return _read_said(printed, words, system) or _read_unsaid(printed, words, system)
@@ -168,7 +170,7 @@ def read_length_mark(text: str, knowledge: Knowledge) -> str:
         return ""
     if body in words.lengths and body not in ("s", "l", "xs", "xl", "k"):
         return words.lengths[body]
-    for pattern in (words.inseam_before, words.inseam_behind):
+    for pattern in words.inseams:
         found = pattern.fullmatch(body)
         if found and 22 <= float(found[1].replace(",", ".")) <= 40:
             return found[1]

@@ -193,8 +193,8 @@ def _read_with_length(printed: str, body: str, words: SizeWords, system: str) ->
         label = _read_plain(_cut(printed, body, found[core_at]), words, system) if found else None
         if found and label and not label.length:
             return replace(label, length=words.lengths[found[word_at]], strength=max(label.strength, 0.95))
-    for pattern in (words.inseam_behind, words.inseam_before):
-        cut = re.compile(rf"(.+?)[ /,-]+{pattern.pattern}").fullmatch(body)
+    for pattern in words.inseam_cuts:
+        cut = pattern.fullmatch(body)
         label = _read_plain(_cut(printed, body, cut[1]), words, system) if cut else None
         if cut and label and not label.length:
             return replace(label, length=cut[2], inseam=_number(cut[2]), strength=0.9)

@@ -12,6 +12,9 @@ from halfinch.knowledge import Knowledge
 from halfinch.normalise.number_text import canonicalise
 
 _LETTER = r"[^\W\d_]"
+_LETTERS = re.compile(r"[^\W\d_]+")
+_GLUED_MARK = re.compile(r"(?:\d|x{1,3})?x?[sl][ptr]|m[ptr]|p(?:x{0,3}[sl]|m)")
+"""A letter size with a length's letter: MP, XLT."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,17 +43,29 @@ class SizeWords:
     marks: dict[str, str]
     """P -> petite."""
     medium: frozenset[str]
-    inseam_before: re.Pattern[str]
-    inseam_behind: re.Pattern[str]
+    inseams: tuple[re.Pattern[str], ...]
+    """An inseam before its word, and behind it: group 1."""
+    inseam_cuts: tuple[re.Pattern[str], ...]
+    """The same behind something else: group 1 is that, group 2 the inseam."""
+    spelt: frozenset[str]
+    """Every word of an alphabet that letter sizes and "one size" are spelt with."""
     numbers: frozenset[str]
     """Every size of every system that is not letters."""
     seldom: frozenset[str]
 
 
+@lru_cache(maxsize=16384)
 def fold_label(text: str) -> str:
     """One spelling: the marks and blanks of `number_text`, full-width letters narrowed, case folded, blanks folded."""
     plain = unicodedata.normalize("NFKC", canonicalise(text).text.replace("\n", " ")).casefold()
     return " ".join(plain.split())
+
+
+def may_be_size(body: str, words: SizeWords) -> bool:
+    """False where a folded label has no figure, no Eastern or accented letter and no word that sizes are spelt with."""
+    if not body.isascii() or any(char.isdigit() for char in body):
+        return True
+    return any(part in words.spelt or _GLUED_MARK.fullmatch(part) for part in _LETTERS.findall(body))
 
 
 @lru_cache(maxsize=4)
@@ -65,6 +80,10 @@ def load_size_words(knowledge: Knowledge) -> SizeWords:
     longer = [word for word in lengths if len(word) > 1]
     systems = _choose(named)
     alpha_words = _choose(known.alpha.words)
+    one_size = frozenset(map(fold_label, known.one_size))
+    inseam_words = _choose(known.inseam_words)
+    inseam_before = re.compile(rf"{inseam_words} ?[:=]? ?(\d{{2}}(?:[.,]5)?) ?(?:\"|in\.?|inch)?")
+    inseam_behind = re.compile(rf"(\d{{2}}(?:[.,]5)?) ?(?:\"|in\.?|inch)?[ -]?{inseam_words}")
     return SizeWords(
         label_before=re.compile(rf"{_choose(known.label_words)} ?[:#]? ?(.+)"),
         label_behind=re.compile(rf"(.+?) ?{_choose([w for w in known.label_words if len(w) > 2 or not w.isascii()])}"),
@@ -72,7 +91,7 @@ def load_size_words(knowledge: Knowledge) -> SizeWords:
         system_behind=re.compile(rf"(.+?)(?:(?<=\d)| )[ -]?\(?({systems})\)?"),
         marked=re.compile(rf"({_choose({**named, **marked})})[ :]?(\d{{1,3}}(?:[/-]\d{{1,2}})?)[ ,;/|]*"),
         systems={**marked, **named, **{fold_label(w): "alpha" for w in known.alpha.words}},
-        one_size=frozenset(map(fold_label, known.one_size)),
+        one_size=one_size,
         alpha=alpha,
         alpha_order={size: at for at, size in enumerate((*known.alpha.order, *known.alpha.plus))},
         portuguese={fold_label(p): size for p, size in known.alpha.portuguese.items()},
@@ -81,8 +100,9 @@ def load_size_words(knowledge: Knowledge) -> SizeWords:
         length_behind=re.compile(rf"(.*?[^\W_])[ :/_,-]*\(?({_choose(longer)})\)?"),
         marks={fold_label(m): name for name, length in known.length.items() for m in length.marks},
         medium=frozenset(map(fold_label, known.length_runs.medium)),
-        inseam_before=re.compile(rf"{_choose(known.inseam_words)} ?[:=]? ?(\d{{2}}(?:[.,]5)?) ?(?:\"|in\.?|inch)?"),
-        inseam_behind=re.compile(rf"(\d{{2}}(?:[.,]5)?) ?(?:\"|in\.?|inch)?[ -]?{_choose(known.inseam_words)}"),
+        inseams=(inseam_behind, inseam_before),
+        inseam_cuts=tuple(re.compile(rf"(.+?)[ /,-]+{inseam.pattern}") for inseam in (inseam_behind, inseam_before)),
+        spelt=frozenset(part for word in (*alpha, *one_size) for part in _LETTERS.findall(word)),
         numbers=frozenset(s for system in known.system.values() for s in system.sizes),
         seldom=frozenset(s for system in known.system.values() for s in system.seldom),
     )
