@@ -166,7 +166,7 @@ def time_commands(repeats: int) -> dict[str, float]:
         name, data = next(print_sheets("csv", 1))
         small = Path(folder) / name
         small.write_bytes(data)
-        found = {
+        return {
             "python -c pass": time_command([sys.executable, "-c", "pass"], repeats),
             "halfinch --help": time_command([*halfinch, "--help"], repeats),
             "halfinch import, one small CSV": time_command([*halfinch, "import", str(small), "-c", f"{shop}.1"]),
@@ -176,7 +176,6 @@ def time_commands(repeats: int) -> dict[str, float]:
             ),
             "halfinch audit": time_command([*halfinch, "audit", "-c", shop]),
         }
-    return found
 
 
 def time_again(repeats: int, count: int = MANY) -> dict[str, float]:

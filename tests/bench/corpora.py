@@ -1,11 +1,11 @@
 """Files for the bench, made from the press: the same seeds give the same files. Kept in build/bench for the next time.
 
-    tech packs     one PDF a garment, as the press prints them
-    catalogue      300 pages of prose and prices, every 30th of them a page of specs
-    web pages      HTML, each in a shop's usual page of 50 KB to 2 MB
-    workbooks      XLSX
-    small files    delimited text
-    long file      one CSV of 100,000 rows, six points a row
+tech packs     one PDF a garment, as the press prints them
+catalogue      300 pages of prose and prices, every 30th of them a page of specs
+web pages      HTML, each in a shop's usual page of 50 KB to 2 MB
+workbooks      XLSX
+small files    delimited text
+long file      one CSV of 100,000 rows, six points a row
 """
 
 from __future__ import annotations
@@ -22,10 +22,9 @@ from tests.press.plan import Wish, print_sheet
 ROOT = Path(__file__).resolve().parents[2]
 KEPT = ROOT / "build" / "bench"
 FIRST_SEED = 4_000_000
-WORDS = (
-    "season denim indigo washed soft relaxed clean line pocket seam stitch made mill cotton fabric weight rinse fade "
-    "tapered wide leg straight look worn classic story workshop hands detail button zip finish hem waistband back front"
-).split()
+PROSE = """season denim indigo washed soft relaxed clean line pocket seam stitch made mill cotton fabric weight rinse
+fade tapered wide leg straight look worn classic story workshop hands detail button zip finish hem waistband back"""
+WORDS = PROSE.split()
 
 
 def print_sheets(kind: str, count: int) -> Iterator[tuple[str, bytes]]:
@@ -72,7 +71,10 @@ def _dress(page: str, size: int, rng: random.Random) -> str:
     state = {"products": [{"id": rng.randrange(10**6), "words": _words(rng, 12)} for _ in range(size // 400)]}
     menu = "".join(f'<li class="m-{n}"><a href="/c/{n}" data-n="{n}">{_words(rng, 2)}</a></li>' for n in range(80))
     room = max(0, size - len(page) - len(json.dumps(state)) - len(menu))
-    card = '<div class="tile t{n}" data-id="{n}"><a href="/p/{n}"><img src="/i/{n}.jpg" alt="{w}"></a><p>{w}</p><span>{p}.00 EUR</span></div>'
+    card = (
+        '<div class="tile t{n}" data-id="{n}"><a href="/p/{n}"><img src="/i/{n}.jpg" alt="{w}"></a>'
+        "<p>{w}</p><span>{p}.00 EUR</span></div>"
+    )
     tiles = [card.format(n=n, w=_words(rng, 4), p=rng.randint(20, 190)) for n in range(room // 220)]
     return (
         f"{head}<script>window.state={json.dumps(state)}</script></head>{body[:opening]}<nav><ul>{menu}</ul></nav>"
@@ -118,7 +120,15 @@ def _draw_look(paper: object, number: int, rng: random.Random) -> None:
     paper.rect(540, 60, 240, 260)
 
 
-POINTS = {"Waist": (28, 1), "Hip": (38, 1), "Front rise": (10, 0.25), "Inseam": (30, 0), "Thigh": (22, 0.5), "Leg opening": (15, 0.25)}  # fmt: skip
+POINTS = {
+    "Waist": (28, 1),
+    "Hip": (38, 1),
+    "Front rise": (10, 0.25),
+    "Inseam": (30, 0),
+    "Thigh": (22, 0.5),
+    "Leg opening": (15, 0.25),
+}
+"""The second size's figure in inches, and the step from size to size."""
 
 
 def _draw_specs(paper: object, number: int, rng: random.Random) -> None:
@@ -126,7 +136,7 @@ def _draw_specs(paper: object, number: int, rng: random.Random) -> None:
 
     assert isinstance(paper, Canvas)
     paper.setFont("Helvetica-Bold", 14)
-    paper.drawString(60, 540, f"Style Marlow {number} straight jeans - garment measurements in inches, full circumference")
+    paper.drawString(60, 540, f"Style Marlow {number} straight jeans, measurements in inches, full circumference")
     paper.setFont("Helvetica", 9)
     shift = rng.choice((0, 0.25, 0.5))
     rows = [["Point", *(str(size) for size in range(24, 33))]]

@@ -19,6 +19,7 @@ from halfinch.interpret.prices import find_price
 from halfinch.interpret.product_data import find_lineage, find_product, read_objects
 from halfinch.interpret.statements import find_convention, find_tolerance, find_unit
 from halfinch.interpret.words import fold, phrasebook, silhouette_in
+from halfinch.normalise.numbers import find_numbers
 from halfinch.sheet import DATA, HIDDEN, STRUCK, Grid, Sheet, Text
 
 CLOSE, LONGEST_CLOSE = 3, 60
@@ -146,6 +147,8 @@ def is_preamble(grid: Grid, reader: Reader) -> bool:
 def holds_figures(text: str, reader: Reader) -> bool:
     """A cell with labels and their figures together ("Inseam: 30"), which is to be read itself."""
     if len(text) < 6 or not any(c.isdigit() for c in text) or not any(c.isalpha() for c in text):
+        return False
+    if not find_numbers(text, decimal=reader.decimal):
         return False
     clause = make_clause(text, reader)
     return bool(clause.numbers) and any(one.label.point and one.label.score >= GOOD_LABEL for one in clause.labels)

@@ -66,8 +66,12 @@ def _find_numbers(text: str, decimal: str, listed: bool) -> tuple[FoundNumber, .
     hints = Hints(decimal, "", prose=True)
     found: list[FoundNumber] = []
     at = 0
+    words = load_words()
     while start := _START.search(body, at):
         at = start.start()
+        if body[at].isalpha() and not words.may_lead(body, at):
+            at += 1
+            continue
         draft = read_draft(body, at, hints) if _may_begin(body, at) else None
         if draft is not None and listed and body[draft.end : draft.end + 2].lower() in _HYPHENED:
             draft = read_draft(body[: draft.end].rstrip("inIN").rstrip(" ,"), at, hints)

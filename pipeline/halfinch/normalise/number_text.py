@@ -31,6 +31,8 @@ _BUILT = re.compile(
 _MIXED_LEFT = re.compile(r"(?:1/2|[13]/4|[1357]/8|(?:\d|1[0-5])/16|(?:[12]?\d|3[01])/32)(?!\d)")
 _PLAIN = re.compile(r"(?:[0-9A-Za-z.,:;/%+()=$<>-]| (?! ))*")
 """Already in our spelling: most cells."""
+_PLAIN_RUN = re.compile(r"[0-9A-Za-z.,:;%+()=$<>-]+")
+"""Signs that stay as they are whatever stands beside them."""
 _SPELT: dict[str, str] = {
     **dict.fromkeys(_INCH_MARKS, '"'),
     **dict.fromkeys(_SINGLE_MARKS, "'"),
@@ -82,6 +84,12 @@ def canonicalise(text: str) -> Canonical:
 
     at = 0
     while at < len(text):
+        plain = _PLAIN_RUN.match(text, at)
+        if plain:
+            made.extend(plain.group())
+            starts.extend(range(at, plain.end()))
+            at = plain.end()
+            continue
         built = _BUILT.match(text, at)
         if built:
             put(_spell_built(built), at)

@@ -54,6 +54,13 @@ class Words:
     currency: re.Pattern[str]
     usual: frozenset[int]
     known: frozenset[int]
+    leads: frozenset[str]
+    """The first three letters, or all, of every word that a figure in running text may begin with."""
+
+    def may_lead(self, text: str, at: int) -> bool:
+        """Whether the word at `at` may begin a figure ("about 30", "half an inch"): False for most words."""
+        first = text[at : at + 3].lower()
+        return not first.isascii() or first in self.leads or first[:2] in self.leads or first[:1] in self.leads
 
 
 def fold(text: str) -> str:
@@ -92,6 +99,7 @@ def load_words() -> Words:
         currency=re.compile(_alternatives(prose.currencies), re.IGNORECASE),
         usual=frozenset(known.usual_denominators),
         known=frozenset(known.known_denominators),
+        leads=frozenset(word[:3] for word in (*besides, *fractions, "plus/minus")),
     )
 
 
