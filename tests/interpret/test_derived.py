@@ -72,6 +72,39 @@ def test_a_derived_figure_names_its_base_and_place() -> None:
     assert "size 8" in finding.message
 
 
+def stepped(*rows: list[str], head: str = "8 (base)") -> list[list[list[str]] | str]:
+    return ["# Jeans", [["Point of measure (in)", "4", "6", head, "10", "12"], *rows]]
+
+
+STEPS = [
+    pytest.param(
+        stepped(["1/2 Waist", "-1/2", "-1/2", "15", "+1/2", "+1/2"], ["Inseam", "0", "0", "30", "0", "0"]),
+        "waist 4=28+~ 6=29+~ 8=30 10=31+~ 12=32+~ | inseam 4=30+~ 6=30+~ 8=30 10=30+~ 12=30+~",
+        id="from size to size",
+    ),
+    pytest.param(
+        stepped(["1/2 Waist", "-1", "-1/2", "15", "+1/2", "+1"], ["Inseam", "0", "0", "30", "0", "0"]),
+        "waist 4=28+~ 6=29+~ 8=30 10=31+~ 12=32+~ | inseam 4=30+~ 6=30+~ 8=30 10=30+~ 12=30+~",
+        id="from the base",
+    ),
+    pytest.param(
+        stepped(["1/2 Waist", "-3/4", "-1/2", "15", "+1/2", "+3/4"], ["Inseam", "", "", "30", "", ""]),
+        "waist 8=30 | inseam 8=30",
+        id="neither, so the base alone is read",
+    ),
+    pytest.param(
+        stepped(["1/2 Waist", "+1/2", "-1/2", "15", "+1/2", "-1/2"], ["Inseam", "", "", "30", "", ""], head="8"),
+        "waist 8=30 | inseam 8=30",
+        id="steps to and fro are none of a grade",
+    ),
+]
+
+
+@pytest.mark.parametrize(("blocks", "expected"), STEPS)
+def test_steps_under_the_sizes(blocks: list[list[list[str]] | str], expected: str) -> None:
+    assert show(read_sheet(*blocks).figures) == want(expected)
+
+
 RANGES = [
     pytest.param("4-16", "4 6 8 10 12 14 16", id="dress sizes by two"),
     pytest.param("24-32", "24 25 26 27 28 29 30 31 32", id="waist sizes by one"),

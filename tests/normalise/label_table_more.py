@@ -175,3 +175,13 @@ inseam: Dài giàng; Dài trong
 outseam: Dài quần; Chiều dài quần
 *: Vòng ngực; Dài tay
 """
+
+CLOSED_AND_BANDED = """
+waist: Waist, buttoned, along top edge; WAIST (RELAXED) - MEASURED ALONG TOP EDGE, BUTTON CLOSED
+front_rise: Tiro delantero c/pretina; Cavallo davanti c/cintura; 밑위(허리단 포함)
+outseam: Largo lateral c/pretina
+thigh flat: BALDIR / ÜST BACAK (1/2)
+thigh round: BALDIR ÇEVRESİ / THIGH
+knee flat: Ширина брючины на уровне колена
+*: BALDIR ÇEVRESİ; Back pocket buttoned
+"""

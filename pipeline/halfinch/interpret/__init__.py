@@ -20,7 +20,7 @@ from halfinch.interpret.differences import resolve_differences
 from halfinch.interpret.exchanged import doubt_rows
 from halfinch.interpret.facets import Reader
 from halfinch.interpret.finish import garment_key, make_figure, make_findings, make_garment
-from halfinch.interpret.grade_rules import expand_grades
+from halfinch.interpret.grade_rules import expand_grades, work_out_steps
 from halfinch.interpret.habits import apply_rise, fill_in, note_read_over
 from halfinch.interpret.labels import label_figures
 from halfinch.interpret.merge import check_second, column_steps, merge_figures
@@ -71,7 +71,7 @@ def _interpret(
 ) -> tuple[list[RawFigure], list[RawFigure]]:
     """The raw figures, and those that are none of ours by the merchant's habit."""
     reader = Reader(knowledge, find_decimal_mark(sheet), trace)
-    raws = resolve_differences(collect(sheet, reader))
+    raws = resolve_differences(work_out_steps(collect(sheet, reader)))
     raws, read_over = apply_rise(raws, habits, knowledge)
     doubt_copied_rows(raws, knowledge)
     decide_units(raws, knowledge, habits.unit, trace)

@@ -188,10 +188,12 @@ class Reader:
             point is not None and word is not None and word.role in ("size", "base_size") and word.score >= point.score
         ):
             point = None
-        based = _BASED.fullmatch(stripped) if word is not None and word.role == "size" and size is None else None
+        headed = word is None or word.role in ("size", "base_size")
+        based = _BASED.fullmatch(stripped) if headed and size is None and point is None else None
         remark = read_header_word(based["remark"], self.knowledge) if based else None
-        if based and remark is not None and remark.role == "base_size":  # "Size 6 (base)"
-            size, word = read_size_label(based["size"], self.knowledge), remark
+        if based and remark is not None and remark.role == "base_size":  # "Size 6 (base)", "6 (sample)"
+            size = read_size_label(based["size"], self.knowledge)
+            word = remark if size is not None or word is not None else None
         if (
             word is not None
             and word.role == "size"

@@ -218,7 +218,9 @@ def _header_facets(reading: CellReading, role: str, reader: Reader) -> Facets:
     facets = facets_of_header(reading)
     if facets == Facets():
         return unknown_heading(reading, reader)
-    return replace(facets, size=None) if reading.number is not None and facets.size is not None else facets
+    if reading.number is not None and facets.size is not None and facets.role != "base_size":
+        return replace(facets, size=None)
+    return facets
 
 
 def beside(size: SizeLabel, other: SizeLabel) -> SizeLabel:
