@@ -49,14 +49,13 @@ def work_out_steps(raws: list[RawFigure]) -> list[RawFigure]:
     made: dict[int, RawFigure] = {}
     for rows in blocks.values():
         steps = {raw.position for row in rows.values() for raw in row if raw.printed.kind == "difference"}
-        sides = [side for row in rows.values() if (side := split_at_base(row, steps)) is not None]
-        ratios = [
-            away[1] / away[0] for _, below, above in sides for away in map(amounts, (below, above)) if grows(away)
-        ]
+        based = [found for row in rows.values() if (found := split_at_base(row, steps)) is not None]
+        away = [amounts(side) for _, below, above in based for side in (below, above)]
+        ratios = [sizes[1] / sizes[0] for sizes in away if len(sizes) > 1 and sizes[0]]
         total = bool(ratios) and min(ratios) >= FROM_BASE
-        if not steps or not sides or (not total and any(ratio > FROM_SIZE for ratio in ratios)):
+        if not steps or (not total and any(ratio > FROM_SIZE for ratio in ratios)):
             continue
-        for base, below, above in sides:
+        for base, below, above in based:
             for sign, side in ((-1, below), (1, above)):
                 value = base.printed.value
                 for raw, amount in zip(side, amounts(side), strict=True):
@@ -82,10 +81,6 @@ def split_at_base(row: list[RawFigure], steps: set[int]) -> tuple[RawFigure, lis
 
 def amounts(side: list[RawFigure]) -> list[Fraction]:
     return [abs(raw.printed.value) for raw in side]
-
-
-def grows(away: list[Fraction]) -> bool:
-    return len(away) > 1 and bool(away[0])
 
 
 def stepped(raw: RawFigure, base: RawFigure, value: Fraction) -> RawFigure:
