@@ -38,9 +38,11 @@ TOOLS = {
 CARRIERS = {"scikit-learn", "statsmodels"}
 """Of the extra `dev`: read for the documents that they carry, never imported."""
 
-NEEDED_BY_OTHERS = {"python-multipart", "vl-convert-python"}
-"""Asked for because a library of ours only works with it (fastapi reads forms by it, altair
-draws by it), never imported."""
+NEEDED_BY_OTHERS = {"python-multipart", "vl-convert-python", "s3fs"}
+"""Asked for because a library of ours only works with it (fastapi reads forms by it, altair draws by it, fsspec finds
+its S3 by it), never imported."""
+OF_COMMANDS = ("audit", "lake")
+"""Extras that a command asks for when it is used."""
 
 
 BUILD = """
@@ -132,13 +134,13 @@ def modules_of(requirements: list[str]) -> set[str]:
 
 def test_the_package_asks_for_what_it_imports_and_for_no_more() -> None:
     asked = modules_of(PROJECT["project"]["dependencies"])
-    audit = modules_of(PROJECT["project"]["optional-dependencies"]["audit"])
-    assert imported_by("pipeline") == asked | audit
+    extras = PROJECT["project"]["optional-dependencies"]
+    assert imported_by("pipeline") == asked.union(*(modules_of(extras[name]) for name in OF_COMMANDS))
 
 
 def test_the_extra_for_developers_is_what_tests_and_makers_import() -> None:
-    asked = modules_of(PROJECT["project"]["dependencies"] + PROJECT["project"]["optional-dependencies"]["audit"])
     extras = PROJECT["project"]["optional-dependencies"]
+    asked = modules_of([*PROJECT["project"]["dependencies"], *(one for name in OF_COMMANDS for one in extras[name])])
     dev = modules_of(extras["dev"] + extras["docs"])
     assert imported_by("tests", "fixtures") - asked == dev
 

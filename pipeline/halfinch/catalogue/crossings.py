@@ -36,13 +36,14 @@ def refresh_crossings(
 ) -> None:
     """Makes these findings anew for the garments and sources that were touched."""
     if garments:
-        _refresh_garments(connection, garments)
+        refresh_differences(connection, garments)
         refresh_twins(connection, garments)
     if sources:
-        _refresh_names(connection, sources)
+        refresh_names(connection, sources)
 
 
-def _refresh_garments(connection: duckdb.DuckDBPyConnection, garments: Collection[str]) -> None:
+def refresh_differences(connection: duckdb.DuckDBPyConnection, garments: Collection[str]) -> None:
+    """Two figures of one point that differ: in one garment, on one sheet or two."""
     touched = "garment_id IN (SELECT name FROM touched)"
     rules = f"rule IN ('{SHEETS_DIFFER}', '{FIGURES_DIFFER}')"
     with registered(connection, touched=arrow_table(_NAMES, [(name,) for name in garments])):
@@ -90,26 +91,26 @@ def _plain(inches: object) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
-def _refresh_names(connection: duckdb.DuckDBPyConnection, sources: Collection[str]) -> None:
+def refresh_names(connection: duckdb.DuckDBPyConnection, sources: Collection[str]) -> None:
+    """One name in two folders, of the names that these sources have."""
     bare = "regexp_extract(r.source, '[^/]*$')"
+    of_name = f"""
+        FROM receipts r JOIN current_readings c USING (sheet_id) JOIN sheets s USING (sheet_id)
+        WHERE r.seen_to IS NULL AND s.kind <> '{OWN_EXPORT}' AND {bare} IN (SELECT name FROM touched)"""
     with registered(connection, touched=arrow_table(_NAMES, [(name.rpartition("/")[2],) for name in set(sources)])):
+        connection.execute(
+            f"DELETE FROM findings WHERE rule = '{SAME_NAME}' AND reading_id IN (SELECT c.reading_id {of_name})"
+        )
         rows = connection.execute(f"""
-            SELECT DISTINCT {bare} AS name, r.source, c.reading_id, r.sheet_id
-            FROM receipts r JOIN current_readings c USING (sheet_id) JOIN sheets s USING (sheet_id)
-            WHERE r.seen_to IS NULL AND s.kind <> '{OWN_EXPORT}' AND {bare} IN (SELECT name FROM touched)
+            SELECT * FROM (SELECT DISTINCT {bare} AS name, r.source, c.reading_id, r.sheet_id {of_name})
+            WINDOW of_name AS (PARTITION BY name)
+            QUALIFY count(*) OVER of_name <= {COMMON_NAME} AND min(sheet_id) OVER of_name <> max(sheet_id) OVER of_name
             ORDER BY ALL""").fetchall()
     by_name: dict[str, list[tuple[str, ...]]] = defaultdict(list)
     for row in rows:
         by_name[row[0]].append(row)
-    readings = {row[2] for row in rows}
-    with registered(connection, touched=arrow_table(_NAMES, [(name,) for name in readings])):
-        connection.execute(
-            f"DELETE FROM findings WHERE rule = '{SAME_NAME}' AND reading_id IN (SELECT name FROM touched)"
-        )
     found = {}
     for name, members in by_name.items():
-        if len({member[3] for member in members}) < 2 or len(members) > COMMON_NAME:
-            continue
         for _, source, reading, sheet_id in members:
             others = ", ".join(member[1] for member in members if member[3] != sheet_id)
             message = f"Another sheet of the name {name} lies elsewhere: {others}; {source} is kept beside it."

@@ -18,6 +18,13 @@ if TYPE_CHECKING:
 _DECIMAL = re.compile(r"DECIMAL\((\d+),(\d+)\)")
 
 
+def arrow_schema(table: Table) -> pa.Schema:
+    """The Arrow types of a table's columns."""
+    import pyarrow as pa
+
+    return pa.schema([(column.name, _arrow_type(column.type)) for column in table.columns])
+
+
 def arrow_table(table: Table, rows: Sequence[tuple[object, ...]]) -> pa.Table:
     """Rows in the order of the table's columns, typed as the table is."""
     import pyarrow as pa

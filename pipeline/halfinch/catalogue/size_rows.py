@@ -111,6 +111,11 @@ def create_sizes(connection: duckdb.DuckDBPyConnection) -> None:
     for table in TABLES:
         connection.execute(f"CREATE TABLE {table.name} ({', '.join(column.declaration for column in table.columns)})")
         comment_on(connection, table)
+    create_size_views(connection)
+
+
+def create_size_views(connection: duckdb.DuckDBPyConnection) -> None:
+    """Makes or remakes the views over both tables, which are there under their names."""
     connection.execute(f"CREATE OR REPLACE VIEW sizes_from_figures AS {from_figures_sql()}")
     connection.execute(f"CREATE OR REPLACE VIEW kept_or_told AS {_kept_or_told_sql()}")
     shown = ", ".join(SIZES.column_names)

@@ -91,10 +91,16 @@ def now() -> datetime:
 
 @contextlib.contextmanager
 def reading(path: Path, wait: float = DEFAULT_WAIT) -> Iterator[duckdb.DuckDBPyConnection]:
-    """A short read-only connection; an older catalogue is upgraded first.
+    """A short read-only connection to a catalogue or a lake; an older catalogue is upgraded first.
 
     Raises CatalogueError where there is no catalogue, it is not ours, too new, damaged, or in use for too long.
     """
+    from halfinch.catalogue.lake.objects import is_lake
+
+    if is_lake(path):
+        with contextlib.closing(connect(path, read_only=True, wait=wait)) as connection:
+            yield connection
+        return
     require(path)
     _let_writer_first(path, wait)
     connection = connect(path, read_only=True, wait=wait)
@@ -146,6 +152,12 @@ def locked(path: Path, doing: str, wait: float = DEFAULT_WAIT) -> Iterator[None]
     """Holds the catalogue's lock file; raises CatalogueError naming the holder when it is not free in time."""
     import filelock
 
+    from halfinch.catalogue.lake.objects import is_lake
+
+    if is_lake(path):
+        from halfinch.catalogue.lake.opening import refuse_writing
+
+        refuse_writing(path)
     if not path.parent.is_dir():
         raise CatalogueError(f"{path}: the folder {path.parent} does not exist; make it, or name another place.")
     lock = filelock.FileLock(f"{path}.lock")
@@ -199,6 +211,12 @@ def _holder(path: Path) -> str:
 
 def require(path: Path) -> None:
     """Refuses what is no DuckDB file before DuckDB sees it; DuckDB would look for an extension for some kinds."""
+    from halfinch.catalogue.lake.objects import is_lake
+
+    if is_lake(path):
+        from halfinch.catalogue.lake.opening import refuse_writing
+
+        refuse_writing(path)
     try:
         if path.is_dir():
             raise CatalogueError(f"{path} is a folder, not a catalogue; name a file such as {path / 'shop.duckdb'}.")
@@ -219,9 +237,15 @@ one's connection has made all of it ("python_arrow_scan does not exist")."""
 
 
 def connect(path: Path, *, read_only: bool, wait: float, config: Config = CONFIG) -> duckdb.DuckDBPyConnection:
-    """Connects, trying again while another program has the file open."""
+    """Connects, trying again while another program has the file open. A lake is opened at its newest commit."""
     import duckdb
 
+    from halfinch.catalogue.lake.objects import is_lake
+
+    if is_lake(path):
+        from halfinch.catalogue.lake.opening import open_lake
+
+        return open_lake(path, config)
     until = time.monotonic() + wait
     pause = 0.02
     while True:

@@ -290,9 +290,9 @@ def create_table(connection: duckdb.DuckDBPyConnection, table: Table) -> None:
 
 def comment_on(connection: duckdb.DuckDBPyConnection, table: Table, what: str = "TABLE") -> None:
     """Writes meanings and units into the database, where any client shows them."""
-    connection.execute(f"COMMENT ON {what} {table.name} IS {quoted(table.means)}")
-    for column in table.columns:
-        connection.execute(f'COMMENT ON COLUMN {table.name}."{column.name}" IS {quoted(column.means)}')
+    said = [f"COMMENT ON {what} {table.name} IS {quoted(table.means)}"]
+    said += [f'COMMENT ON COLUMN {table.name}."{column.name}" IS {quoted(column.means)}' for column in table.columns]
+    connection.execute(";".join(said))
 
 
 def quoted(text: str) -> str:

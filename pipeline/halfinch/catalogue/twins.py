@@ -39,11 +39,7 @@ _SAME_STYLE = """
 
 def refresh_twins(connection: duckdb.DuckDBPyConnection, garments: Collection[str]) -> None:
     """Makes these findings anew for the garments that were touched and all that bear the same name."""
-    with registered(connection, touched=arrow_table(_NAMES, [(name,) for name in garments])):
-        pairs = connection.execute(f"""
-            WITH named AS ({_NAMED})
-            SELECT DISTINCT a.garment_id, b.garment_id FROM named a JOIN named b ON {_SAME_STYLE}
-            WHERE a.garment_id IN (SELECT name FROM touched)""").fetchall()
+    pairs = same_style_pairs(connection, garments)
     near = sorted({name for pair in pairs for name in pair} | set(garments))
     with registered(connection, touched=arrow_table(_NAMES, [(name,) for name in near])):
         connection.execute(
@@ -67,6 +63,15 @@ def refresh_twins(connection: duckdb.DuckDBPyConnection, garments: Collection[st
             WHERE abs(f.length_nm - g.length_nm) > {SAME_NM}
             ORDER BY ALL""").fetchall()
     insert(connection, tables.FINDINGS, _findings(rows))
+
+
+def same_style_pairs(connection: duckdb.DuckDBPyConnection, garments: Collection[str]) -> list[tuple[str, str]]:
+    """Each of these garments with every other that is called alike."""
+    with registered(connection, touched=arrow_table(_NAMES, [(name,) for name in garments])):
+        return connection.execute(f"""
+            WITH named AS ({_NAMED})
+            SELECT DISTINCT a.garment_id, b.garment_id FROM named a JOIN named b ON {_SAME_STYLE}
+            WHERE a.garment_id IN (SELECT name FROM touched)""").fetchall()
 
 
 def _findings(rows: list[tuple[object, ...]]) -> list[tuple[object, ...]]:

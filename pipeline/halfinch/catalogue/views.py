@@ -43,7 +43,8 @@ CURRENT_READINGS = """
 
 
 def _in_force(table: Table) -> str:
-    return f"SELECT * FROM {table.name} WHERE reading_id IN (SELECT reading_id FROM current_readings)"
+    columns = ", ".join(f'"{name}"' for name in table.column_names)
+    return f"SELECT {columns} FROM {table.name} WHERE reading_id IN (SELECT reading_id FROM current_readings)"
 
 
 CURRENT_SHEETS = "SELECT * FROM sheets WHERE sheet_id IN (SELECT sheet_id FROM current_readings)"

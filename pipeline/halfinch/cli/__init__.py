@@ -44,6 +44,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "check": ("halfinch.cli.check", "Compare fixtures with their expected figures."),
     "fixture": ("halfinch.cli.fixture", "Make a fixture of a sheet: drafted, corrected by hand, signed."),
     "audit": ("halfinch.cli.audit", "Check every figure of a catalogue against the rules."),
+    "compact": ("halfinch.cli.compact", "Join the small files of a lake."),
     "backup": ("halfinch.cli.backup", "Copy a catalogue and read the copy back."),
 }
 """Command to its module and the line that `--help` shows, in the order of a day's work."""

@@ -5,13 +5,30 @@ from __future__ import annotations
 from pathlib import Path
 
 import click
+from click.core import ParameterSource
 
-from halfinch.cli.options import catalogue_option, json_option, reading_options
+from halfinch.cli.options import CATALOGUE_VARIABLE, json_option, reading_options
+from halfinch.errors import UsageError
 
 
 @click.command("import")
 @click.argument("paths", nargs=-1, required=True, metavar="PATH...", type=click.Path(path_type=Path))
-@catalogue_option
+@click.option(
+    "--catalogue",
+    "-c",
+    envvar=CATALOGUE_VARIABLE,
+    type=click.Path(path_type=Path),
+    default=None,
+    help="The catalogue's file, such as shop.duckdb (or the variable HALFINCH_CATALOGUE).",
+)
+@click.option(
+    "--to",
+    "lake",
+    type=click.Path(path_type=Path),
+    default=None,
+    metavar="LAKE",
+    help="A lake instead of a catalogue: a folder of Parquet files, or s3://BUCKET/PATH.",
+)
 @click.option("--merchant", default="", metavar="NAME", help="Whose sheets these are, where they do not say so.")
 @click.option("--as", "named", default="", metavar="NAME", help="Name the source otherwise than by its path.")
 @click.option("--no-keep", is_flag=True, help="Do not keep the sheets' bytes in CATALOGUE.sheets/.")
@@ -23,7 +40,8 @@ from halfinch.cli.options import catalogue_option, json_option, reading_options
 def command(
     context: click.Context,
     paths: tuple[Path, ...],
-    catalogue: Path,
+    catalogue: Path | None,
+    lake: Path | None,
     merchant: str,
     named: str,
     no_keep: bool,
@@ -48,19 +66,32 @@ def command(
       halfinch import download.csv --as aldersgate/prices.csv -c shop.duckdb
       halfinch import sheets/ -c shop.duckdb --json > report.json
 
+    Where one file is too small, --to writes a lake, which every command that only reads takes as a catalogue. It may be
+    stopped anywhere; the same command goes on.
+
+    \b
+      halfinch import sheets/ --to lake/
+
     \b
     Exit status: 0 every sheet was read, or holds nothing of ours; 3 a sheet failed or was read partly;
     4 figures were held, nothing else; 2 wrong usage.
     """
     from halfinch.cli.reporting import print_report, progress_bar, report_as_json, tell_habits
     from halfinch.work.importing import Options, import_paths
+    from halfinch.work.lake_import import import_to_lake
 
+    if lake is not None and context.get_parameter_source("catalogue") is ParameterSource.COMMANDLINE:
+        raise UsageError("Sheets go into a catalogue or into a lake: leave out --catalogue or --to.")
+    into = lake or catalogue
+    if into is None:
+        raise click.MissingParameter(param_hint="'--catalogue'", param_type="option", ctx=context)
     options = Options(merchant, named, not no_keep, jobs, time_limit, memory_limit, wait, schemas)
     with progress_bar("reading", quiet=quiet or as_json) as progress:
-        report = import_paths(catalogue, paths, options, progress)
+        bring = import_paths if lake is None else import_to_lake
+        report = bring(into, paths, options, progress)
     if as_json:
         click.echo(report_as_json(report))
     elif not quiet:
         print_report(report, everything=everything)
-        tell_habits(catalogue, wait)
+        tell_habits(into, wait)
     context.exit(report.exit_status)

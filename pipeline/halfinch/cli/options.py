@@ -10,11 +10,13 @@ import click
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 
+CATALOGUE_VARIABLE = "HALFINCH_CATALOGUE"
+
 catalogue_option = click.option(
     "--catalogue",
     "-c",
     required=True,
-    envvar="HALFINCH_CATALOGUE",
+    envvar=CATALOGUE_VARIABLE,
     type=click.Path(path_type=Path),
     help="The catalogue's file, such as shop.duckdb (or the variable HALFINCH_CATALOGUE).",
 )

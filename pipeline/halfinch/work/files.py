@@ -163,8 +163,10 @@ def _seen_from(home: Path, path: Path) -> str:
 
 
 def _belongs_to(path: Path, catalogue: Path) -> bool:
-    """The catalogue itself, its lock, its log, its kept sheets."""
+    """The catalogue itself, its lock, its log, its kept sheets; of a lake all that is in it."""
     kept = catalogue.with_name(f"{catalogue.name}.sheets")
+    if path.is_relative_to(catalogue):
+        return True
     return (path.parent == catalogue.parent and path.name.startswith(catalogue.name)) or path.is_relative_to(kept)
 
 
