@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from small_sheets import read_html, show, want
+from small_sheets import read_html, show, table, want
 
 TOLD = [
     pytest.param(
@@ -118,3 +118,57 @@ def test_rows_under_codes_are_no_keys() -> None:
     page = "<h1>Marrow trousers</h1><p>(sample size 8 shown)</p>" + "".join(f"<p>{line}</p>" for line in lines)
     told = "waist 8=73cm | front_rise 8=25.5cm | back_rise 8=36.5cm | inseam 8=76cm"
     assert show(read_html(page).figures) == want(told)
+
+
+SAMPLES = [
+    pytest.param("Measured from a size 32.", "32", id="english"),
+    pytest.param("Maße bei Gr. 32", "32", id="german"),
+    pytest.param("Medidas de la talla 32.", "32", id="spanish"),
+    pytest.param("Mått på storlek 32", "32", id="swedish"),
+    pytest.param("測量尺碼：M", "M", id="chinese"),
+    pytest.param("Size 34", "-", id="a size alone heads what follows"),
+    pytest.param("Model wears size 34", "-", id="a model"),
+]
+
+
+@pytest.mark.parametrize(("note", "size"), SAMPLES)
+def test_a_size_named_under_a_table(note: str, size: str) -> None:
+    page = f"<h1>Alma jeans</h1>{table(['Inseam', '30 in'], ['Front rise', '11 in'])}<p>{note}</p>"
+    assert show(read_html(page).figures) == want(f"inseam {size}=30 | front_rise {size}=11")
+
+
+def test_a_size_under_the_next_heading_is_not_of_the_table_before() -> None:
+    rows = table(["Inseam", "30 in"], ["Front rise", "11 in"])
+    page = f"<h1>Alma jeans</h1>{rows}<h2>Berta jeans</h2><p>Measured from a size 32.</p>"
+    assert show(read_html(page).figures) == want("inseam -=30 | front_rise -=11")
+
+
+LINES = [
+    pytest.param(
+        ["BR: 14 in", "O/S: 40 in", "Inseam: 30 in"], "back_rise -=14 | outseam -=40 | inseam -=30", id="short"
+    ),
+    pytest.param(
+        ["Waist - relaxed, buttoned: 28 in around", "Inseam: 30 in"],
+        "waist -=28 | inseam -=30",
+        id="qualified by a comma",
+    ),
+    pytest.param(
+        ["Belt loop: 2.5 in", "Inseam: 30 in", "Front rise: 11 in"], "inseam -=30 | front_rise -=11", id="a belt's loop"
+    ),
+    pytest.param(
+        ["How to measure: lay the trousers flat.", "Inseam: 30 in", "Front rise: 11 in"],
+        "inseam -=30 | front_rise -=11",
+        id="an advice heads nothing",
+    ),
+    pytest.param(
+        ["B29 Inseam: 76 cm", "B30 Tiro del. (incl. pretina): 22,5 cm"],
+        "inseam -=76cm | front_rise -=22.5cm",
+        id="a code is no figure said",
+    ),
+]
+
+
+@pytest.mark.parametrize(("lines", "expected"), LINES)
+def test_lines_of_label_and_figure(lines: list[str], expected: str) -> None:
+    page = "<h1>Alma jeans</h1>" + "".join(f"<p>{line}</p>" for line in lines)
+    assert show(read_html(page).figures) == want(expected)

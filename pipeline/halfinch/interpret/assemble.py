@@ -42,6 +42,8 @@ from halfinch.sheet import HIDDEN, STRUCK, Grid, Sheet, Text
 PASSED = {"chrome": "page furniture: running heads, menus, watermarks", "meta": "from the file's head"}
 LEAST_OFFERS, MOST_OFFER = 3, 400
 _MONEY = re.compile(r"[$€£¥₩₽]\s?\d|\d\s?(?:[$€£¥₩₽]|EUR|USD|GBP|CHF|PLN|SEK|kr|zł|TL|元|円|원|руб)(?!\w)")
+_GOES_ON = re.compile(r"[:：]\s*[^\W\d_].*[^\W\d_]{3}[.。!]?$")
+"""A line that says behind its colon what it has to say ("How to measure: lay it flat") heads nothing."""
 PROSE_BLOCK = 1_000_000
 """Blocks of texts are numbered from here, so that they never meet a grid's."""
 
@@ -202,6 +204,7 @@ def read_texts(sheet: Sheet, around: dict[int, Surroundings], reader: Reader) ->
             continue
         names = len(text.text) <= 80 and not is_sentence(text)
         names = names and not holds_figures(text.text, reader)  # "hip, 7 in below top: 40" names no top
+        names = names and not tells_part(text.text, reader)
         subject = book.subject_of(text.text) if names else ""
         foreign = subject == "others" if subject else foreign
         paper = paper or (names and id(text) not in listed_facts and is_paper(text.text, book))
@@ -224,6 +227,12 @@ def read_texts(sheet: Sheet, around: dict[int, Surroundings], reader: Reader) ->
     if sizes.size is not None:
         name_sizes(found, sizes)
     return found
+
+
+def tells_part(text: str, reader: Reader) -> bool:
+    """A line with the figure of a part that is none of our points: "belt loop: 6 cm" names no belt."""
+    label, _, value = text.replace("：", ":").partition(":")
+    return reader.read(label).is_label and reader.read(value.strip()).number is not None
 
 
 def facts_of_grids(sheet: Sheet, reader: Reader) -> list[Text]:
@@ -273,7 +282,7 @@ def is_heading(text: Text, reader: Reader) -> bool:
     """A heading, or a short line that works as one ("Garment measurements")."""
     if text.kind in ("title", "heading"):
         return True
-    if len(text.text) > 60 or any(c.isdigit() for c in text.text):
+    if len(text.text) > 60 or any(c.isdigit() for c in text.text) or _GOES_ON.search(text.text):
         return False
     book = phrasebook(reader.knowledge)
     folded = fold(text.text)

@@ -30,6 +30,10 @@ PARTS = re.compile(r"[;；]\s+")
 WORD = re.compile(r"[^\W\d_]+(?:['’][^\W\d_]+)?", re.UNICODE)
 _STRETCH = re.compile(r"(?:stretch\w*|dehn\w*|étir\w*|estira\w*|up)\s+(?:to|up to|bis|à|hasta)?\s*$", re.IGNORECASE)
 _ENUMERATOR = re.compile(r"\s*\(?\d{1,2}[.)]\s")
+_CODE = re.compile(r"^\s*(?:[A-Z]{1,2}\d{1,3}|\d{1,2}[.)])\s")
+"""The code or number of a row."""
+_TOLD_LABEL = re.compile(r"[\s,;/|·•]*([^\W_][^:=：＝]{1,58}?)\s*[:=：＝]\s*")
+"""All that stands between a figure and the next one that a colon tells."""
 _UN = re.compile(r"(?i)(?<!\w)(?:un|not|non)[- ]$")
 
 
@@ -70,7 +74,8 @@ def _ends_sentence(line: str, at: int, stop: re.Match[str], reader: Reader) -> b
         return False  # "40 max. Inseam": an end of either; "Gr. 38"
     if len(word) >= SURELY_WORD:
         return True
-    spoken = any(char.isdigit() for char in line[at : last.start()]) and not cuts_label(word, reader.knowledge)
+    begun = _CODE.sub("", line[at : last.start()])
+    spoken = any(char.isdigit() for char in begun) and not cuts_label(word, reader.knowledge)
     return spoken and len(word) > 2 and word.islower() and (after.isupper() or not after.isalpha())
 
 
@@ -100,7 +105,29 @@ def make_clause(line: str, reader: Reader) -> Clause:
     )
     numbers = tuple(one for at, one in enumerate(numbers) if not is_aside(line, one, numbers[at - 1] if at else None))
     labels = tuple(label for one in labels if (label := push_behind(line, one, numbers)).start < label.end)
-    return Clause(line, labels, numbers)
+    return Clause(line, with_told_labels(line, labels, numbers, reader), numbers)
+
+
+def with_told_labels(
+    line: str, labels: tuple[FoundLabel, ...], numbers: tuple[FoundNumber, ...], reader: Reader
+) -> tuple[FoundLabel, ...]:
+    """The labels, where all that stands before a colon and its figure is one, read as a cell of a table is: "BR: 13",
+    "Waist - relaxed, buttoned: 28"."""
+    at = 0
+    for number in numbers:
+        begin, told = at, _TOLD_LABEL.fullmatch(line, at, digits(line, number))
+        at = number.end
+        if told is None:
+            continue
+        start, end = told.span(1)
+        inside = [one for one in labels if begin <= one.start and one.end <= end]
+        whole = reader.read(told.group(1)).point
+        if whole is None or not reader.read(told.group(1)).is_ours or any(c.isdigit() for c in whole.rest):
+            continue
+        if {one.label.point for one in inside} <= {whole.point} and not any(one.end == end for one in inside):
+            kept_labels = [one for one in labels if one not in inside]
+            labels = tuple(sorted([*kept_labels, FoundLabel(start, end, whole)], key=lambda one: one.start))
+    return labels
 
 
 def is_aside(line: str, number: FoundNumber, before: FoundNumber | None) -> bool:

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
 from halfinch.interpret.clauses import make_clause
-from halfinch.interpret.context import text_facets
+from halfinch.interpret.context import named_size, text_facets
 from halfinch.interpret.facets import ATTRIBUTE_ROLES, GOOD_LABEL, Facets, Reader
 from halfinch.interpret.fact_rows import row_lines
 from halfinch.interpret.names import clean_style, find_attributes, heading_name, is_remark, key_role, take_value
@@ -20,6 +20,7 @@ from halfinch.interpret.product_data import find_lineage, find_product, read_obj
 from halfinch.interpret.statements import find_convention, find_tolerance, find_unit
 from halfinch.interpret.words import fold, phrasebook, silhouette_in
 from halfinch.normalise.numbers import find_numbers
+from halfinch.normalise.size_labels import SizeLabel
 from halfinch.sheet import DATA, HIDDEN, STRUCK, Grid, Sheet, Text
 
 CLOSE, LONGEST_CLOSE = 3, 60
@@ -61,6 +62,8 @@ def surround(sheet: Sheet, reader: Reader) -> dict[int, Surroundings]:
             near.append(block)
             if last is not None and block.kind not in ("title", "heading"):
                 last.notes.append(block.text)
+                if not any(one.kind in ("title", "heading") for one in near):
+                    last.facets = last.facets.under(Facets(size=sampled_size(block.text, reader)))
             continue
         one = surround_grid(block, base, carried, stack, near, reader)
         say_of_what(one, reader)
@@ -84,6 +87,12 @@ def surround(sheet: Sheet, reader: Reader) -> dict[int, Surroundings]:
             statement = Facets(unit=said.unit, convention=said.convention, attributes=said.attributes)
             one.facets = one.facets.under(statement)
     return found
+
+
+def sampled_size(note: str, reader: Reader) -> SizeLabel | None:
+    """The size of "measured from a size 32" under a table; any other size named there heads what follows."""
+    sampled = phrasebook(reader.knowledge).sample.search(fold(note)) is not None
+    return named_size(note, reader) if sampled else None
 
 
 def titles_first(blocks: list[Text | Grid], reader: Reader) -> list[Text | Grid]:
