@@ -185,3 +185,15 @@ thigh round: BALDIR ÇEVRESİ / THIGH
 knee flat: Ширина брючины на уровне колена
 *: BALDIR ÇEVRESİ; Back pocket buttoned
 """
+
+HALF_OF_A_GIRTH = """
+waist flat: Derékbőség fele; Μισή περιφέρεια μέσης; Bel çevresi (yarısı); Polovina obvodu pasu
+waist flat: Jumătate circumferință talie; Vyötärönympärys puolet; Halv livvidde
+thigh flat: Combbőség fele; Ширина брючины вверху
+knee flat: Ширина брючины по колену
+leg_opening flat: Ширина брючины внизу
+front_rise: Высота переднего сиденья с поясом
+back_rise: Высота заднего сиденья с поясом
+waist: Midjeomfång
+hip: Höftomfång
+"""

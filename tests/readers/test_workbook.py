@@ -271,6 +271,12 @@ def test_a_blank_column_within_a_table_does_not_split_it() -> None:
     assert [as_rows(g)[1] for g in grid] == [["Waist", "28", "", "29"]]
 
 
+def test_a_blank_row_under_the_header_of_a_table_that_stands_to_the_right_does_not_split_it() -> None:
+    rows: list[list[object]] = [[None, "P", "8", "10"], [], [None, "Waist", 28, 29], [None, "Hip", 38, 39]]
+    (grid,) = read_rows(rows).grids
+    assert as_rows(grid)[0] == ["P", "8", "10"]
+
+
 def test_numbers_agree_with_two_other_readers() -> None:
     rows: list[list[object]] = [["P", "8", "10"], ["Waist", 27.5, 28.25], ["Hip", 38, 39.125]]
     book = openpyxl.Workbook()

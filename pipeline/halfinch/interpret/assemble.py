@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 
 from halfinch.interpret.context import text_facets
 from halfinch.interpret.evidence import suits_somehow
@@ -354,14 +355,16 @@ def _part(raw: RawFigure) -> tuple[int, str]:
 
 
 def _contradict(blocks: list[list[RawFigure]]) -> bool:
-    """Whether two blocks print other numbers for half of the figures that they share."""
+    """Whether two blocks print other numbers for a third of the figures that they share, or all along two rows."""
     seen: dict[tuple[str, str, str, str], RawFigure] = {}
-    shared = differ = 0
+    shared: Counter[str] = Counter()
+    differ: Counter[str] = Counter()
     for members in blocks:
         for raw in members:
             key = (raw.point, raw.size.size if raw.size else "", raw.length, raw.printed.unit or raw.facets.unit)
             other = seen.setdefault(key, raw)
             if other is not raw and other.body == raw.body and _part(other) != _part(raw):
-                shared += 1
-                differ += other.printed.value != raw.printed.value
-    return differ > 0 and differ * 3 >= shared
+                shared[raw.point] += 1
+                differ[raw.point] += other.printed.value != raw.printed.value
+    rows = sum(shared[point] > 1 and differ[point] == shared[point] for point in shared)
+    return differ.total() > 0 and (differ.total() * 3 >= shared.total() or rows > 1)

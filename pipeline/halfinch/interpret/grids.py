@@ -11,7 +11,7 @@ from halfinch.interpret.facets import KEY_ROLES, Facets, Reader, with_attribute
 from halfinch.interpret.fact_rows import take_facts
 from halfinch.interpret.layout import read_region
 from halfinch.interpret.matrix import Table, distinct, make_table, pieces
-from halfinch.interpret.names import clean_style, is_remark
+from halfinch.interpret.names import clean_style, is_remark, whole_heading
 from halfinch.interpret.prose import read_prose
 from halfinch.interpret.raw import RawFigure, Reading
 from halfinch.interpret.rows import key_facets
@@ -101,7 +101,9 @@ def section_facets(text: str, reader: Reader) -> Facets:
     """What a section row says; a text that is nothing else may be the name of a style ("Brindle jeans")."""
     said = text_facets(text, reader)
     name = clean_style(text, reader)
-    if said.attributes.get("style") or not name or is_remark(name, reader) or len(name) > 60:
+    if said.attributes.get("style"):
+        return with_attribute(said, "heading", whole_heading(text, reader))
+    if not name or is_remark(name, reader) or len(name) > 60:
         return said
     role = "style" if phrasebook(reader.knowledge).subject_of(name) == "ours" else "heading"
     return with_attribute(said, role, name)

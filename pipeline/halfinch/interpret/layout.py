@@ -7,11 +7,12 @@ point is named outside the rows.
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from fractions import Fraction
 
 from halfinch.interpret.evidence import USUAL, suits_somehow
-from halfinch.interpret.facets import Facets, Reader, facets_of_header
+from halfinch.interpret.facets import LEG, Facets, Reader, facets_of_header
 from halfinch.interpret.lines import Columns, describe_columns, find_label_column, has_number, row_role
 from halfinch.interpret.matrix import Table, distinct
 from halfinch.interpret.raw import RawFigure, Reading
@@ -70,11 +71,27 @@ def read_points_down(table: Table, reader: Reader, context: Facets, block: int, 
     for figure in reading.figures:
         series.setdefault(figure.series, []).append(figure)
     reading.figures = keep_weak(reading.figures, reader.knowledge)
+    name_numbered_legs(reading.figures)
     doubt_displaced(reading.figures, columns, table, reader)
     doubt_lost_label(reading.figures, columns, table, reader)
     doubt_short_rows(list(series.values()), columns, table, across=way == "points down")
     drop_repeated_scope(reading)
     return reading
+
+
+def name_numbered_legs(figures: list[RawFigure]) -> None:
+    """ "Inseam 28" over "Inseam 30": what several rows of one leg differ by is the length that they are of."""
+    for point in LEG:
+        legs = [one for one in figures if one.point == point and not one.length and one.label is not None]
+        named = {one.series: one.label.rest.strip() for one in legs if one.label is not None}
+        if len(set(named.values())) < max(2, len(named)) or not all(map(_LEG_LENGTH.fullmatch, named.values())):
+            continue
+        for one in legs:
+            one.length = named[one.series]
+
+
+_LEG_LENGTH = re.compile(r"2[2-9]|3\d|40|[6-9]\d|10\d")
+"""A length in inches, or in centimetres."""
 
 
 def is_too_long_for_a_leg(figure: RawFigure, knowledge: Knowledge) -> bool:

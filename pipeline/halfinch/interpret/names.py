@@ -161,10 +161,24 @@ def clean_style(text: str, reader: Reader) -> str:
     before = _ASIDE.sub("", text).strip()
     if before and not is_remark(before, reader):
         text = before  # "Alma (narrow trousers)": what stands in brackets tells of the name before it
-    parts = [part.strip() for part in re.split(r"\s+[|–—-]\s+|\s*[|(]\s*|\)\s*|,\s+", text) if part.strip()]
-    kept = [part for part in parts if not is_remark(part, reader)] or parts
+    kept = name_parts(text, reader)
     named = [part for part in kept if book.ours.search(fold(part)) or silhouette_in(part, reader.knowledge)]
     return " ".join((named or kept or [""])[0].split())
+
+
+def whole_heading(text: str, reader: Reader) -> str:
+    """All parts of a heading that may be a name, its key left out: "Model Alma – Rigid" is "Alma – Rigid". Tells tables
+    apart that cannot be of one garment."""
+    keys = find_keys(text, reader)
+    if keys and keys[0][0] == 0 and keys[0][2] == "style":
+        text = text[keys[0][1] :]
+    return " – ".join(" ".join(part.split()) for part in name_parts(text, reader))
+
+
+def name_parts(text: str, reader: Reader) -> list[str]:
+    """The parts of a text that are no remarks; all of them where it is nothing else."""
+    parts = [part.strip() for part in re.split(r"\s+[|–—-]\s+|\s*[|(]\s*|\)\s*|,\s+", text) if part.strip()]
+    return [part for part in parts if not is_remark(part, reader)] or parts
 
 
 def is_remark(part: str, reader: Reader) -> bool:

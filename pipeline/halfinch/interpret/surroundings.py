@@ -14,7 +14,15 @@ from halfinch.interpret.clauses import make_clause
 from halfinch.interpret.context import named_size, text_facets
 from halfinch.interpret.facets import ATTRIBUTE_ROLES, GOOD_LABEL, Facets, Reader
 from halfinch.interpret.fact_rows import row_lines
-from halfinch.interpret.names import clean_style, find_attributes, heading_name, is_remark, key_role, take_value
+from halfinch.interpret.names import (
+    clean_style,
+    find_attributes,
+    heading_name,
+    is_remark,
+    key_role,
+    take_value,
+    whole_heading,
+)
 from halfinch.interpret.prices import find_price
 from halfinch.interpret.product_data import find_lineage, find_product, read_objects
 from halfinch.interpret.statements import find_convention, find_tolerance, find_unit
@@ -190,7 +198,7 @@ def surround_grid(
     # A worksheet's name is the caption of all its tables: a heading right over one of them comes first.
     over, above = ([one.text for one in many if one.kind in ("title", "heading")] for many in (near, texts))
     heads = [*over[-1:], grid.caption if DATA not in grid.marks else "", *above[-1:]]
-    name = next((clean_style(head, reader) for head in heads if head and not is_remark(head, reader)), "")
+    name = next((whole_heading(head, reader) for head in heads if head and not is_remark(head, reader)), "")
     if name:
         facets = replace(facets, attributes={**facets.attributes, "heading": name})
     headings = [text.text for text in reversed(texts) if text.kind in ("title", "heading") or len(text.text) < 60]

@@ -74,8 +74,6 @@ def canonicalise(text: str) -> Canonical:
             if char == "\n" and last in (" ", "\n"):
                 made[-1] = "\n"
                 continue
-            if char.isdigit() and last == "\n" and made[-2:-1] == ["-"] and _MIXED_LEFT.match(text, at):
-                del made[-1], starts[-1]  # "14-" over "1/8": a mixed number, its line broken behind the hyphen
             if char == "'" and last == "'":
                 made[-1] = '"'
                 continue
@@ -84,6 +82,8 @@ def canonicalise(text: str) -> Canonical:
 
     at = 0
     while at < len(text):
+        if made[-2:] == ["-", "\n"] and _MIXED_LEFT.match(text, at):
+            del made[-1], starts[-1]  # "14-" over "1/8": a mixed number, its line broken behind the hyphen
         plain = _PLAIN_RUN.match(text, at)
         if plain:
             made.extend(plain.group())

@@ -236,7 +236,8 @@ class _Finder:
     def _repeats(self, row: int, header: int) -> bool:
         """True where the row says the header again, all of it or its first cell, or shares a word of that cell."""
         mine, theirs = self.rows[row], self.rows[header]
-        a, b = mine[0].casefold() if mine else "", theirs[0].casefold() if theirs else ""
+        left = min((line[0] for line in (self.filled[row], self.filled[header]) if line), default=0)
+        a, b = (line[left].casefold() if left < len(line) else "" for line in (mine, theirs))
         if a == b or set(_WORD.findall(a)) & set(_WORD.findall(b)):
             return True
         others = [j for j in self.texts[row] if j]
