@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import gzip
 import os
 import signal
@@ -16,7 +17,7 @@ import duckdb
 import pytest
 from invented import Shop, figure, sheet
 
-from halfinch.catalogue import store, tables
+from halfinch.catalogue import sharing, store, tables
 from halfinch.catalogue.backup import back_up
 from halfinch.catalogue.kept_sheets import fetch, keep
 from halfinch.errors import CatalogueError, HalfinchError
@@ -287,3 +288,57 @@ def test_frames_of_one_moment(shop: Shop) -> None:
     assert list(sizes["inseam"]) == [29.0]
     with pytest.raises(HalfinchError, match="no table"):
         store.read_frames(shop.path, "figures; DROP TABLE figures")
+
+
+def test_readers_do_not_wait_for_a_writer_of_their_program(shop: Shop) -> None:
+    shop.land(sheet("a.csv", figure("inseam", 29)))
+    for _ in range(3):
+        with store.writing(shop.path, "test", 5) as connection:
+            connection.execute("INSERT INTO sources VALUES ('b', '')")
+            begun = time.monotonic()
+            before = shop.ask("SELECT count(*) FROM sources")
+            assert time.monotonic() - begun < 1
+        assert shop.ask("SELECT count(*) FROM sources") == [(before[0][0] + 1,)]
+
+
+def test_a_reader_sees_one_moment_whatever_is_written_beside_it(shop: Shop) -> None:
+    shop.land(sheet("a.csv", figure("inseam", 29)))
+    count = "SELECT count(*) FROM sources"
+    with contextlib.ExitStack() as later:
+        with store.writing(shop.path, "test", 5) as connection:
+            reader = later.enter_context(store.reading(shop.path))
+            before = reader.execute(count).fetchall()
+            connection.execute("INSERT INTO sources VALUES ('b', '')")
+        assert reader.execute(count).fetchall() == before
+        with pytest.raises(duckdb.TransactionException, match="read-only"):
+            reader.execute("INSERT INTO sources VALUES ('c', '')")
+    assert shop.ask(count) == [(before[0][0] + 1,)]
+
+
+def test_readers_wait_for_one_writer_at_most(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A reader who was there before keeps a writer waiting; who comes then reads beside that writer, and another one
+    who comes after the writers' turn reads before the next of them."""
+    monkeypatch.setattr(sharing, "TURN", 0.0)
+    seen: list[str] = []
+
+    def read(name: str, seconds: float = 0.0) -> None:
+        with store.reading(shop.path, 20):
+            seen.append(name)
+            time.sleep(seconds)
+
+    def write(name: str, seconds: float) -> None:
+        with store.writing(shop.path, name, 20):
+            seen.append(name)
+            time.sleep(seconds)
+
+    steps = [
+        (read, "early reader", 0.3), (write, "first writer", 0.3), (read, "beside the first", 0.6),
+        (write, "second writer", 0.0), (read, "after the first", 0.0),
+    ]  # fmt: skip
+    threads = [threading.Thread(target=target, args=arguments) for target, *arguments in steps]
+    for thread, pause in zip(threads, (0.1, 0.1, 0.4, 0.1, 0.0), strict=True):
+        thread.start()
+        time.sleep(pause)
+    for thread in threads:
+        thread.join(20)
+    assert seen == ["early reader", "first writer", "beside the first", "after the first", "second writer"]

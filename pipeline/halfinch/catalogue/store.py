@@ -1,7 +1,7 @@
 """The catalogue's file: opened shortly, written behind a lock, refused when it is not ours.
 
-No process keeps the DuckDB file open between operations, so several programs can share it. Who writes takes
-`NAME.lock` first; who waits too long is told who holds it.
+No process keeps the DuckDB file open between operations, so several programs can share it; the threads of one program
+share what it has open (`sharing`). Who writes takes `NAME.lock` first; who waits too long is told who holds it.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from halfinch.catalogue import tables
+from halfinch.catalogue import sharing, tables
 from halfinch.errors import BusyError, CatalogueError, UsageError
 
 if TYPE_CHECKING:
@@ -29,8 +29,8 @@ DEFAULT_WAIT = 30.0
 """Seconds that a writer or a reader waits for another program to finish."""
 
 POLITE = 2.0
-"""Seconds after a writer has taken the lock in which no reader opens the file before it: many readers by turns would
-never leave it a gap."""
+"""Seconds after a writer of another program has taken the lock in which no reader opens the file before it: many
+readers by turns would never leave it a gap."""
 
 MAGIC_AT, MAGIC = 8, b"DUCK"
 
@@ -89,9 +89,20 @@ def now() -> datetime:
     return datetime.now(UTC).replace(tzinfo=None)
 
 
+def written_at(path: Path) -> tuple[int, ...]:
+    """Another one after every change: when the file, and what was not moved into it yet, were written."""
+    found: list[int] = []
+    for one in (path, Path(f"{path}.wal")):
+        with contextlib.suppress(FileNotFoundError):
+            told = one.stat()
+            found += [told.st_mtime_ns, told.st_size]
+    return tuple(found)
+
+
 @contextlib.contextmanager
 def reading(path: Path, wait: float = DEFAULT_WAIT) -> Iterator[duckdb.DuckDBPyConnection]:
-    """A short read-only connection to a catalogue or a lake; an older catalogue is upgraded first.
+    """A short connection to a catalogue or a lake that only reads, all of one moment, whoever writes meanwhile in this
+    program; an older catalogue is upgraded first.
 
     Raises CatalogueError where there is no catalogue, it is not ours, too new, damaged, or in use for too long.
     """
@@ -103,16 +114,15 @@ def reading(path: Path, wait: float = DEFAULT_WAIT) -> Iterator[duckdb.DuckDBPyC
         return
     require(path)
     _let_writer_first(path, wait)
-    connection = connect(path, read_only=True, wait=wait)
-    try:
-        if _schema_version(connection, path) < tables.SCHEMA_VERSION:
-            connection.close()
+    with contextlib.ExitStack() as stack:
+        try:
+            connection = stack.enter_context(sharing.to_read(path, wait, lambda: _open_to_read(path, wait)))
+        except _OlderError:
             with writing(path, "upgrade", wait):
                 pass
-            connection = connect(path, read_only=True, wait=wait)
+            connection = stack.enter_context(sharing.to_read(path, wait, lambda: _open_to_read(path, wait)))
+        connection.execute("BEGIN TRANSACTION READ ONLY")
         yield connection
-    finally:
-        connection.close()
 
 
 def read_frames(path: Path, *names: str, wait: float = DEFAULT_WAIT) -> list[pd.DataFrame]:
@@ -138,13 +148,10 @@ def writing(
         if create and not path.exists():
             _create(path)
         require(path)
-        connection = _bring_up(path, connect(path, read_only=False, wait=wait), wait)
-        try:
+        with sharing.to_write(path, wait, lambda: _open_to_write(path, wait)) as connection:
             connection.execute("BEGIN")
             yield connection
-            connection.execute("COMMIT")
-        finally:
-            connection.close()  # what was not committed is gone
+            connection.execute("COMMIT")  # what was not committed is gone with the connection
 
 
 @contextlib.contextmanager
@@ -187,8 +194,13 @@ def _let_writer_first(path: Path, wait: float) -> None:
         try:
             if time.time() - holder.stat().st_mtime > POLITE:  # at work, or left behind by a program that was killed
                 return
+            held = json.loads(holder.read_text(encoding="utf-8"))
+            if (held["process"], held["host"]) == (os.getpid(), socket.gethostname()):  # we read beside our own
+                return
         except OSError:
             return
+        except (ValueError, KeyError, TypeError):  # just taken and not yet written
+            pass
         time.sleep(0.005)
 
 
@@ -326,10 +338,26 @@ def _create(path: Path) -> None:
         Path(f"{fresh}.wal").unlink(missing_ok=True)
 
 
-def _bring_up(path: Path, connection: duckdb.DuckDBPyConnection, wait: float) -> duckdb.DuckDBPyConnection:
-    """Upgrades an older catalogue step by step, after a backup that was read back. Gives a connection to go on with."""
+class _OlderError(Exception):
+    """The catalogue has to be upgraded before it is read."""
+
+
+def _open_to_read(path: Path, wait: float) -> duckdb.DuckDBPyConnection:
+    connection = connect(path, read_only=True, wait=wait)
+    try:
+        if _schema_version(connection, path) < tables.SCHEMA_VERSION:
+            raise _OlderError
+    except BaseException:
+        connection.close()
+        raise
+    return connection
+
+
+def _open_to_write(path: Path, wait: float) -> duckdb.DuckDBPyConnection:
+    """Upgrades an older catalogue step by step, after a backup that was read back."""
     from halfinch.catalogue.backup import copy_and_read_back, free_name
 
+    connection = connect(path, read_only=False, wait=wait)
     try:
         version = _schema_version(connection, path)
         if version == tables.SCHEMA_VERSION:

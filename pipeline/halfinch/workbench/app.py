@@ -8,6 +8,7 @@ from collections.abc import AsyncIterator
 from typing import Any
 from urllib.parse import urlsplit
 
+import anyio.to_thread
 from fastapi import Depends, FastAPI, Request
 from fastapi.exceptions import RequestValidationError
 from starlette.exceptions import HTTPException
@@ -22,6 +23,10 @@ from halfinch.workbench.screens import SCREENS
 from halfinch.workbench.settings import Settings
 from halfinch.workbench.view import local_path, view_of
 
+AT_ONCE = 8
+"""Requests that are worked at together, the others wait in their order: more would only take the processor from each
+other, and from the one that writes and for which others wait."""
+
 
 def create_app(settings: Settings) -> Guard:
     """The ASGI application. `.app` is the FastAPI inside, `.desk` what it knows."""
@@ -29,6 +34,7 @@ def create_app(settings: Settings) -> Guard:
 
     @contextlib.asynccontextmanager
     async def living(_app: FastAPI) -> AsyncIterator[None]:
+        anyio.to_thread.current_default_thread_limiter().total_tokens = AT_ONCE
         yield
         desk.jobs.stop()
 

@@ -34,7 +34,7 @@ class Desk:
     bodies: Handles[Path] = field(default_factory=Handles)
     """Body files by handle."""
     sittings: Sittings = field(default_factory=Sittings)
-    _choices: tuple[int, Choices] | None = field(default=None, repr=False)
+    _choices: tuple[object, Choices] | None = field(default=None, repr=False)
     """With the moment at which the catalogue's file was written."""
 
     @cached_property
@@ -79,9 +79,10 @@ class Desk:
     @property
     def choices(self) -> Choices:
         """What there is to choose from in the catalogue as it is now; asked for again once the file has changed."""
+        from halfinch.catalogue.store import written_at
         from halfinch.fit.browse import find_choices
 
-        written = self.catalogue.stat().st_mtime_ns
+        written = written_at(self.catalogue)
         if self._choices is None or self._choices[0] != written:
             self._choices = (written, find_choices(self.catalogue, wait=self.settings.wait))
         return self._choices[1]
