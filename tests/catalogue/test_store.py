@@ -11,6 +11,7 @@ import subprocess
 import sys
 import threading
 import time
+from collections.abc import Callable
 from pathlib import Path
 
 import duckdb
@@ -315,30 +316,55 @@ def test_a_reader_sees_one_moment_whatever_is_written_beside_it(shop: Shop) -> N
     assert shop.ask(count) == [(before[0][0] + 1,)]
 
 
+class Visit(threading.Thread):
+    """Has the catalogue open until it is told to go."""
+
+    def __init__(self, shop: Shop, *, write: bool = False) -> None:
+        super().__init__(daemon=True)
+        self.shop, self.write = shop, write
+        self.inside, self.go = threading.Event(), threading.Event()
+        self.start()
+
+    def run(self) -> None:
+        path = self.shop.path
+        with store.writing(path, "test", 30) if self.write else store.reading(path, 30):
+            self.inside.set()
+            self.go.wait(30)
+
+    def leave(self) -> None:
+        self.go.set()
+        self.join(30)
+
+
+def until(what: Callable[[], bool]) -> None:
+    end = time.monotonic() + 30
+    while not what():
+        assert time.monotonic() < end
+        time.sleep(0.005)
+
+
 def test_readers_wait_for_one_writer_at_most(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
     """A reader who was there before keeps a writer waiting; who comes then reads beside that writer, and another one
     who comes after the writers' turn reads before the next of them."""
     monkeypatch.setattr(sharing, "TURN", 0.0)
-    seen: list[str] = []
-
-    def read(name: str, seconds: float = 0.0) -> None:
-        with store.reading(shop.path, 20):
-            seen.append(name)
-            time.sleep(seconds)
-
-    def write(name: str, seconds: float) -> None:
-        with store.writing(shop.path, name, 20):
-            seen.append(name)
-            time.sleep(seconds)
-
-    steps = [
-        (read, "early reader", 0.3), (write, "first writer", 0.3), (read, "beside the first", 0.6),
-        (write, "second writer", 0.0), (read, "after the first", 0.0),
-    ]  # fmt: skip
-    threads = [threading.Thread(target=target, args=arguments) for target, *arguments in steps]
-    for thread, pause in zip(threads, (0.1, 0.1, 0.4, 0.1, 0.0), strict=True):
-        thread.start()
-        time.sleep(pause)
-    for thread in threads:
-        thread.join(20)
-    assert seen == ["early reader", "first writer", "beside the first", "after the first", "second writer"]
+    open_now = sharing.shared(shop.path)
+    early = Visit(shop)
+    assert early.inside.wait(30)
+    first = Visit(shop, write=True)
+    until(lambda: open_now.writers_wait == 1)
+    beside = Visit(shop)
+    until(lambda: open_now.readers_wait == 1)
+    early.leave()
+    assert first.inside.wait(30)
+    assert beside.inside.wait(30)
+    second = Visit(shop, write=True)
+    first.leave()
+    until(lambda: open_now.writers_wait == 1)
+    late = Visit(shop)
+    until(lambda: open_now.readers_wait == 1)
+    beside.leave()
+    assert late.inside.wait(30)
+    assert not second.inside.is_set()
+    late.leave()
+    assert second.inside.wait(30)
+    second.leave()

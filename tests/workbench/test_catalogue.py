@@ -142,7 +142,7 @@ def test_the_measuring_card(demo: Server, look: Look) -> None:
 
 
 def test_what_is_shown_goes_out_as_a_file(demo: Server) -> None:
-    asked = {"merchant": "oddwick-petites", "form": "csv"}
+    asked = {"merchant": "oddwick-petites", "form": "csv", "table": "sizes"}
     answer = demo.client.get("/catalogue/export", params=asked)
     rows = list(csv.DictReader(io.StringIO(answer.text)))
     assert len(rows) == sql(demo, "merchant = 'oddwick-petites'")
@@ -153,6 +153,16 @@ def test_what_is_shown_goes_out_as_a_file(demo: Server) -> None:
     until = time.monotonic() + 5
     while left := list(demo.settings.catalogue.parent.glob(".export-*")):
         assert time.monotonic() < until, left
+    shown = demo.client.get(
+        "/catalogue/export", params={"show": ["price", "hip", "stretch"], "order": "-hip", "size": "8, 10"}
+    ).text
+    lines = list(csv.DictReader(io.StringIO(shown)))
+    assert shown.splitlines()[0] == (
+        "merchant,style,style_code,size,length,price,currency,hip,hip_to,hip_status,stretch"
+    )
+    assert len(lines) == sql(demo, "size IN ('8', '10')") > 2
+    hips = [float(line["hip"]) for line in lines if line["hip"]]
+    assert hips == sorted(hips, reverse=True)
     handle = re.findall(r'<option value="([\w-]{12})"', demo.client.get("/catalogue").text)[0]
     fitting = demo.client.get("/catalogue/export", params={"body": handle, "form": "jsonl"}).text.splitlines()
     assert len(fitting) == count_of(demo.client.get("/catalogue", params={"body": handle}).text)

@@ -59,14 +59,21 @@ _SQL = {
         ORDER BY merchant, style, style_code, block, garment_id, size, length""",
     "products": """SELECT {columns} FROM (SELECT s.*, {of_garment} FROM sizes s JOIN garments g USING (garment_id))
         WHERE TRUE {only} ORDER BY merchant, style, style_code, block, garment_id, size, length""",
+    "shown": """SELECT {columns} FROM (SELECT s.*, {of_garment} FROM sizes s JOIN garments g USING (garment_id))
+        JOIN wanted USING (garment_id, size, length) ORDER BY wanted.place""",
 }
 _IN_FORCE = "reading_id IN (SELECT reading_id FROM current_readings)"
 _TOLD = ("silhouette", "fabric", "state", "price", "currency", "colour", "url")
 """What JSON-LD says of a garment besides its sizes."""
+_OF_GARMENT = (*_TOLD, "stretch")
 _PRODUCTS = tables.Table(
     "products", "", (*SIZES.columns, *(column for column in tables.GARMENTS.columns if column.name in _TOLD))
 )
-_TABLE = {table.name: table for table in (*tables.TABLES, SIZES, _PRODUCTS)}
+_SHOWN = tables.Table(
+    "shown", SIZES.means,
+    (*SIZES.columns, *(column for column in tables.GARMENTS.columns if column.name in _OF_GARMENT)),
+)  # fmt: skip
+_TABLE = {table.name: table for table in (*tables.TABLES, SIZES, _PRODUCTS, _SHOWN)}
 
 _ONLY = {
     "sizes": "(garment_id, size, length) IN (SELECT (garment_id, size, length) FROM wanted)",
@@ -77,7 +84,12 @@ _ONLY = {
         AND (w.length = figures.length OR length_scope <> 'one'))""",
 }
 _WANTED = tables.Table(
-    "wanted", "", tuple(tables.Column(name, tables.TEXT, "") for name in ("garment_id", "size", "length"))
+    "wanted",
+    "",
+    (
+        *(tables.Column(name, tables.TEXT, "") for name in ("garment_id", "size", "length")),
+        tables.Column("place", "BIGINT", ""),
+    ),
 )
 
 
@@ -104,20 +116,27 @@ def export_table(
     output: Path | None,
     *,
     only: Sequence[SizeKey] | None = None,
+    columns: Sequence[str] = (),
     wait: float = store.DEFAULT_WAIT,
 ) -> int:
     """Writes a table to `output` (None: standard output); gives how many rows. A data package holds all tables.
 
-    `only` keeps what belongs to these rows of `sizes` (tables figures, garments, sizes). A file is written under
+    `only` keeps what belongs to these rows of `sizes` (tables figures, garments, sizes). `columns`: of the table sizes
+    these alone, of the garment's words too, in the order of `only`. A file is written under
     another name and then put in place: on any trouble what stood there stays. Raises CatalogueError, UsageError.
     """
-    columns = columns_of(table, form)
+    chosen, columns = tuple(columns), columns_of(table, form)
+    if chosen and (table != "sizes" or form in ("jsonld", PACKAGE) or only is None):
+        raise UsageError("Columns can be chosen of the table sizes alone, for chosen rows, in a format of plain rows.")
+    for name in chosen:
+        if name not in _SHOWN.column_names:
+            raise UsageError(f'There is no column "{name}"; choose of {", ".join(_SHOWN.column_names)}.')
     if form == "jsonld" and table != "sizes":
         raise UsageError("JSON-LD tells garments with their sizes; take the table sizes.")
     if only is not None and table not in _ONLY:
         raise UsageError(f"The table {table} cannot be narrowed to a body; choose one of figures, garments, sizes.")
     with store.reading(path, wait) as connection:
-        connection.register("wanted", arrow_table(_WANTED, list(only or ())))
+        connection.register("wanted", arrow_table(_WANTED, [(*key, place) for place, key in enumerate(only or ())]))
         choice = Choice(connection, narrowed=only is not None)
         if form == PACKAGE:
             names = [name for name in TABLES if only is None or name in _ONLY]
@@ -125,6 +144,8 @@ def export_table(
                 return write_package(file, names, lambda name: choice.rows(name, _TABLE[name].column_names))
         if form == "jsonld":
             table, columns = "products", _PRODUCTS.column_names
+        if chosen:
+            table, columns = "shown", chosen
         if form == "xlsx" and choice.count(table) >= MOST_ROWS:
             raise UsageError(f"A workbook holds {MOST_ROWS - 1:,} rows and no more; take csv or parquet.")
         with opened_whole(output) as file:
@@ -141,7 +162,8 @@ class Choice:
     def rows(self, table: str, columns: Sequence[str]) -> tuple[tables.Table, Batches]:
         """The table cut down to these columns, and its rows in order; asked for one table after the other."""
         whole = _TABLE[table]
-        shape = tables.Table(table, whole.means, tuple(column for column in whole.columns if column.name in columns))
+        of = {column.name: column for column in whole.columns}
+        shape = tables.Table(table, whole.means, tuple(of[name] for name in columns))
         self.connection.execute(self._sql(table, columns))
         return shape, self._batches()
 
@@ -154,8 +176,8 @@ class Choice:
         return _SQL[table].format(
             columns=", ".join(f'"{name}"' for name in columns),
             in_force=_IN_FORCE,
-            of_garment=", ".join(f"g.{name}" for name in _TOLD),
-            only=f"AND {_ONLY[table]}" if self.narrowed else "",
+            of_garment=", ".join(f"g.{name}" for name in _OF_GARMENT),
+            only=f"AND {_ONLY[table]}" if self.narrowed and table in _ONLY else "",
         )
 
     def _batches(self) -> Batches:

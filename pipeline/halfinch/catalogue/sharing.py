@@ -30,7 +30,7 @@ Open = Callable[[], "duckdb.DuckDBPyConnection"]
 
 
 @dataclass(eq=False)
-class _Shared:
+class Shared:
     """What this program has open of one file."""
 
     changed: threading.Condition = field(default_factory=threading.Condition)
@@ -61,62 +61,63 @@ class _Shared:
         return self.writable and not self.writing and time.monotonic() - self.opened < TURN
 
 
-_SHARED: dict[Path, _Shared] = {}
+_SHARED: dict[Path, Shared] = {}
 _LOCK = threading.Lock()
 
 
-def _shared(path: Path) -> _Shared:
+def shared(path: Path) -> Shared:
+    """The state of one file."""
     with _LOCK:
-        return _SHARED.setdefault(path.absolute(), _Shared())
+        return _SHARED.setdefault(path.absolute(), Shared())
 
 
 @contextmanager
 def to_read(path: Path, wait: float, open_file: Open) -> Iterator[duckdb.DuckDBPyConnection]:
     """A connection to read with. `open_file` opens the file for reading, where nobody has it open. Raises BusyError,
     and what `open_file` raises."""
-    shared = _shared(path)
-    with shared.changed:
-        shared.readers_wait += 1
+    here = shared(path)
+    with here.changed:
+        here.readers_wait += 1
         try:
-            _await(shared, shared.may_read, path, wait)
+            _await(here, here.may_read, path, wait)
         finally:
-            shared.readers_wait -= 1
-            if not shared.readers_wait:
-                shared.readers_first = False
-        connection = _join(shared, open_file, writable=False)
+            here.readers_wait -= 1
+            if not here.readers_wait:
+                here.readers_first = False
+        connection = _join(here, open_file, writable=False)
     try:
         yield connection
     finally:
-        _leave(shared, connection)
+        _leave(here, connection)
 
 
 @contextmanager
 def to_write(path: Path, wait: float, open_file: Open) -> Iterator[duckdb.DuckDBPyConnection]:
     """The same to write with; one at a time, whoever calls sees to that."""
-    shared = _shared(path)
-    with shared.changed:
-        shared.writers_wait += 1
+    here = shared(path)
+    with here.changed:
+        here.writers_wait += 1
         try:
-            _await(shared, shared.may_write, path, wait)
+            _await(here, here.may_write, path, wait)
         finally:
-            shared.writers_wait -= 1
-            shared.changed.notify_all()
-        connection = _join(shared, open_file, writable=True)
-        shared.writing = True
-        shared.changed.notify_all()
+            here.writers_wait -= 1
+            here.changed.notify_all()
+        connection = _join(here, open_file, writable=True)
+        here.writing = True
+        here.changed.notify_all()
     try:
         yield connection
     finally:
-        shared.writing = False
-        _leave(shared, connection)
+        here.writing = False
+        _leave(here, connection)
 
 
-def _await(shared: _Shared, may: Callable[[], bool], path: Path, wait: float) -> None:
+def _await(shared: Shared, may: Callable[[], bool], path: Path, wait: float) -> None:
     if not shared.changed.wait_for(may, wait):
         raise BusyError(f"{path} is open in this program already; waited {wait:g} s.")
 
 
-def _join(shared: _Shared, open_file: Open, *, writable: bool) -> duckdb.DuckDBPyConnection:
+def _join(shared: Shared, open_file: Open, *, writable: bool) -> duckdb.DuckDBPyConnection:
     """A connection of one's own; opens the file if need be, letting others at the state meanwhile."""
     if shared.root is None:
         shared.busy = True
@@ -134,7 +135,7 @@ def _join(shared: _Shared, open_file: Open, *, writable: bool) -> duckdb.DuckDBP
     return shared.root.cursor()
 
 
-def _leave(shared: _Shared, connection: duckdb.DuckDBPyConnection) -> None:
+def _leave(shared: Shared, connection: duckdb.DuckDBPyConnection) -> None:
     connection.close()  # what was not committed is gone
     with shared.changed:
         shared.users -= 1

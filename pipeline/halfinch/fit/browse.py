@@ -126,20 +126,23 @@ def find_page(
 
 def browse_keys(
     path: str | Path, wanted: Wanted, knowledge: Knowledge, *, body: Body | None = None, shoe: str = "",
-    wait: float = 30.0, kept: KeptClasses | None = None,
+    order: Sequence[str] = (), wait: float = 30.0, kept: KeptClasses | None = None,
 ) -> list[SizeKey]:  # fmt: skip
-    """Every row that is wanted, in no order, for catalogue.export. Raises as browse_sizes does."""
-    _check(wanted, (), body, knowledge)
+    """Every row that is wanted, in the order of the pages, for catalogue.export. Raises as browse_sizes does."""
+    order = tuple(order) or ((BEST,) if body is not None else BY_NAME)
+    _check(wanted, order, body, knowledge)
     with open_sizes(path, knowledge, wait=wait, kept=kept) as sizes:
         judging = None if body is None else Judging(sizes, body, knowledge, shoe)
-        asked = _ask(sizes, wanted, knowledge, judging, (BEST,))
-        condition = asked.condition
-        if judging is not None and wanted.verdicts:
-            _judged(asked, judging, wanted)
-            ranks = ", ".join(str(knowledge.verdict.ranking.index(verdict)) for verdict in wanted.verdicts)
-            condition = f"{sizes.row} IN (SELECT row_no FROM judged WHERE rank IN ({ranks}))"
-        values = dict(asked.values) if condition == asked.condition else {}
-        sql = f"SELECT r.garment_id, r.size, r.length FROM {sizes.relation} r WHERE {condition}"
+        asked = _ask(sizes, wanted, knowledge, judging, order)
+        source, condition, values = f"{sizes.relation} r", asked.condition, dict(asked.values)
+        if judging is not None:
+            _judge(asked, judging, wanted)
+            named = wanted.verdicts or knowledge.verdict.ranking
+            ranks = ", ".join(str(knowledge.verdict.ranking.index(verdict)) for verdict in named)
+            source += f" JOIN judged j ON j.row_no = {sizes.row}"
+            condition, values = f"j.rank IN ({ranks})", {}
+        keys = _by([part for key in order for part in _order_sql(key)])
+        sql = f"SELECT r.garment_id, r.size, r.length FROM {source} WHERE {condition} ORDER BY {keys}, {sizes.row}"
         return [(row[0], row[1], row[2]) for row in sizes.connection.execute(sql, values).fetchall()]
 
 
@@ -270,10 +273,8 @@ def _judged(asked: _Asked, judging: Judging, wanted: Wanted) -> tuple[list[int],
     verdicts = wanted.verdicts
     ranking = judging.knowledge.verdict.ranking
     names = [key.removeprefix("-") for key in asked.order]
-    more = [name for name in JUDGED if name in names]
-    wide = "" if not verdicts or "no" in verdicts else "fit" if set(verdicts) <= {*FITS} else "no"
     by_own = not {*names} & {BEST, *JUDGED}
-    if not verdicts and not more:
+    if not verdicts and not {*names} & {*JUDGED}:
         # all rows are wanted: those that their bounds rule out need no look to be counted
         total = asked.count()
         met = judging.judge(asked.condition, asked.values, "no")
@@ -284,8 +285,7 @@ def _judged(asked: _Asked, judging: Judging, wanted: Wanted) -> tuple[list[int],
         if asked.offset + asked.limit > sum(met.values()) - met[no]:
             met = judging.judge(asked.condition, asked.values)
     else:
-        shapes = wanted.silhouettes if verdicts else ()
-        met = judging.judge(asked.condition, asked.values, wide, more, shapes)
+        met = _judge(asked, judging, wanted)
     ranks = [place for place, verdict in enumerate(ranking) if not verdicts or verdict in verdicts]
     met = {place: count for place, count in met.items() if place in ranks}
     source = "judged j"
@@ -293,6 +293,14 @@ def _judged(asked: _Asked, judging: Judging, wanted: Wanted) -> tuple[list[int],
         source = f"judged j JOIN {asked.sizes.relation} r ON j.row_no = {asked.sizes.row}"
     rows = asked.rows_of(source, f"j.rank IN ({', '.join(map(str, ranks))})", {}, "j.row_no")
     return rows, sum(met.values()), _named(met, ranking)
+
+
+def _judge(asked: _Asked, judging: Judging, wanted: Wanted) -> dict[int, int]:
+    """Fills `judged` with every row that is wanted, and what it is ordered by."""
+    verdicts, names = wanted.verdicts, [key.removeprefix("-") for key in asked.order]
+    wide = "" if not verdicts or "no" in verdicts else "fit" if set(verdicts) <= {*FITS} else "no"
+    more = [name for name in JUDGED if name in names]
+    return judging.judge(asked.condition, asked.values, wide, more, wanted.silhouettes if verdicts else ())
 
 
 def _named(met: Mapping[int, int], ranking: Sequence[str]) -> dict[str, int]:

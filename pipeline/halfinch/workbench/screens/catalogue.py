@@ -32,11 +32,11 @@ from halfinch.workbench.wearers import find_wearers, open_wearer
 
 router = APIRouter(prefix="/catalogue", tags=["catalogue"])
 Form = Literal["csv", "xlsx", "jsonl", "parquet"]
-ExportTable = Literal["sizes", "figures", "garments"]
+ExportTable = Literal["shown", "sizes", "figures", "garments"]
 LINES = 50
 """Sizes on a page."""
 FORMATS: tuple[Form, ...] = ("csv", "xlsx", "jsonl", "parquet")
-TABLES: tuple[ExportTable, ...] = ("sizes", "figures", "garments")
+TABLES: tuple[ExportTable, ...] = ("shown", "sizes", "figures", "garments")
 BY_NAME = ("merchant", "style", "style_code", "block", "garment_id", "length", "waist", "size")
 """The usual order: the sizes of a garment together, growing."""
 BY_GARMENT = ("merchant", "style", "style_code", "silhouette")
@@ -98,20 +98,22 @@ def show(view: ViewDep, asked: AskedDep) -> Response:
 @router.get("/export", response_class=FileResponse)
 def export(
     view: ViewDep, asked: AskedDep, form: Annotated[Form, Query()] = "csv",
-    table: Annotated[ExportTable, Query()] = "sizes",
+    table: Annotated[ExportTable, Query()] = "shown",
 ) -> Response:  # fmt: skip
-    """All that is asked for, on whatever page, as `halfinch export` writes it."""
+    """All that is asked for, on whatever page, as `halfinch export` writes it; `shown`: its columns, in its order."""
     desk, body = view.desk, _body(view, asked)
     settings = desk.settings
     only = browse_keys(
         desk.catalogue, understand(asked).wanted, desk.knowledge, body=body, shoe=_shoe(asked, body),
-        wait=settings.wait, kept=desk.classes,
+        order=_order(asked, body), wait=settings.wait, kept=desk.classes,
     )  # fmt: skip
     handle, name = mkstemp(suffix=f".{form}", dir=desk.catalogue.parent, prefix=".export-")
     os.close(handle)
     output = Path(name)
     try:
-        export_table(desk.catalogue, table, form, output, only=only, wait=settings.wait)
+        columns = _columns(asked) if table == "shown" else ()
+        table = "sizes" if table == "shown" else table
+        export_table(desk.catalogue, table, form, output, only=only, columns=columns, wait=settings.wait)
     except BaseException:
         output.unlink(missing_ok=True)
         raise
@@ -137,12 +139,25 @@ def _body(view: View, asked: Asked) -> Body | None:
 
 
 def _find(view: View, asked: Asked, meant: Meant, body: Body | None) -> Page:
-    order = (asked.order,) if asked.order else BY_NAME if body is None else ()
+    order = _order(asked, body)
     return browse_sizes(
         view.desk.catalogue, meant.wanted, view.desk.knowledge, body=body, shoe=_shoe(asked, body), order=order,
         offset=(asked.page - 1) * LINES, limit=LINES, wait=view.desk.settings.wait,
         kept=view.desk.classes,
     )  # fmt: skip
+
+
+def _order(asked: Asked, body: Body | None) -> tuple[str, ...]:
+    return (asked.order,) if asked.order else BY_NAME if body is None else ()
+
+
+def _columns(asked: Asked) -> tuple[str, ...]:
+    """Of a file, for what is shown: which size it is, and each column with what belongs to it."""
+    columns = ["merchant", "style", "style_code", "size", "length"]
+    for name in asked.show:
+        columns += [name, f"{name}_to", f"{name}_status"] if name in POINTS else [name]
+        columns += ["currency"] if name == "price" else []
+    return tuple(dict.fromkeys(columns))
 
 
 def _shoe(asked: Asked, body: Body | None) -> str:
