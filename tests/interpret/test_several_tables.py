@@ -3,7 +3,46 @@
 from __future__ import annotations
 
 import pytest
-from small_sheets import read_sheet, show, want
+from small_sheets import grid, read_sheet, show, want
+
+from halfinch import knowledge
+from halfinch.interpret import interpret
+from halfinch.sheet import Sheet
+
+ROWS = ["Waist", "Hip", "Thigh", "Knee", "Leg opening", "Front rise incl. waistband", "Inseam"]
+FLAT_CM = ["36", "48", "29", "22", "20", "27", "79"]
+ROUND_IN = ["29", "39", "23.5", "17", "16", "10.5", "30"]
+
+
+@pytest.mark.parametrize("said", [("cm", "inches"), ("cm, half", "inches, full"), ("cm (half)", "inches (full)")])
+def test_two_styles_of_one_sheet_may_be_measured_in_two_ways(said: tuple[str, str]) -> None:
+    tables = [[["", "S"], *map(list, zip(ROWS, one, strict=True))] for one in (FLAT_CM, ROUND_IN)]
+    result = read_sheet(
+        "# Alder wide trousers",
+        f"Unit: {said[0]}",
+        tables[0],
+        "# Birch straight trousers",
+        f"Unit: {said[1]}",
+        tables[1],
+    )
+    waists = [(one.convention, one.status) for one in result.figures if one.point == "waist"]
+    assert [how for how, _ in waists] == ["flat", "round"]
+    assert {status for _, status in waists} <= {"accepted", "assumed"}
+
+
+def test_a_spec_and_its_grades_are_of_one_style() -> None:
+    base = [["POM (in)", "28"], *map(list, zip(ROWS, ROUND_IN, strict=True))]
+    graded = [["POM (in)", "28", "29"], *([a, b, str(float(b) + 0.5)] for a, b in zip(ROWS, ROUND_IN, strict=True))]
+    result = read_sheet("# Thornley jean: base spec size 28", base, "# Thornley jean: graded spec", graded)
+    assert {one.style for one in result.garments} == {"Thornley jean"}
+
+
+def test_an_area_named_length_is_no_length() -> None:
+    rows = [["Talla", "CINTURA", "TIRO", "LARGO"], ["", "", "delantero (con pretina)", "entrepierna"]]
+    rows += [["34", "72", "27", "79"], ["36", "76", "27.5", "79"]]
+    result = read_sheet("# Pantalón Retama, cm", rows)
+    assert {one.length for one in result.figures if one.point == "inseam"} <= {""}
+
 
 LEGS = [
     pytest.param(['Inseam 28"', 'Inseam 30"'], "inseam 25/28=28 26/28=28 25/30=30 26/30=30", id="inches"),
@@ -46,3 +85,13 @@ def test_two_tables_whose_names_differ_behind_a_dash_are_two_garments() -> None:
 def test_one_row_that_differs_under_two_names_may_be_a_slip() -> None:
     told = two_tables("Model Holunder – page 1", "Model Holunder – page 2", other=("36", "49", "30", "28", "79"))
     assert set(told) == {"held"}
+
+
+@pytest.mark.parametrize(("captions", "lengths"), [(["T"], {""}), (["P", "T"], {"petite", "tall"})])
+def test_a_worksheet_of_one_letter_is_a_length_only_beside_another(captions: list[str], lengths: set[str]) -> None:
+    rows = [["POM (in)", "28"], *map(list, zip(ROWS, ROUND_IN, strict=True))]
+    grids = tuple(grid(rows, order, caption=caption) for order, caption in enumerate(captions, 1))
+    told = interpret(
+        Sheet("x.xlsx", "workbook", "by hand", grids, (), pages=1, meta={"title": "Jeans"}), knowledge.load()
+    )
+    assert {one.length for one in told.figures if one.point == "inseam"} == lengths

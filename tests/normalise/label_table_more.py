@@ -197,3 +197,7 @@ back_rise: Высота заднего сиденья с поясом
 waist: Midjeomfång
 hip: Höftomfång
 """
+
+AT_REST = """
+waist: Waist (elastic at rest); Waist, elasticated at rest
+"""

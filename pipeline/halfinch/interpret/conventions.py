@@ -28,6 +28,8 @@ from halfinch.knowledge.spec_habits import GirthHabits
 
 UNSAID, OPEN = "flat-or-round-unsaid", "flat-or-round"
 CONTRADICTED_LABEL = "flat-or-round-contradicted"
+LEAST_AGAINST = 3
+"""In so many points two garments have to deny one another before they count as measured in two ways."""
 CLEAR = 3.0
 """A convention is taken when the best combination without it scores worse by this much."""
 
@@ -72,7 +74,8 @@ def decide_conventions(
         doubt_labels(by_point, knowledge)
         alike[_manner(by_point)].append(Part(by_point, make_hints(by_point, knowledge, habits), (style, code)))
     for parts in alike.values():
-        decide_parts(parts, knowledge, trace)
+        for agreed in split_disagreeing(parts, knowledge):
+            decide_parts(agreed, knowledge, trace)
     lend_conventions([figure for by_point in groups.values() for own in by_point.values() for figure in own])
 
 
@@ -104,13 +107,9 @@ def make_hints(by_point: dict[str, list[RawFigure]], knowledge: Knowledge, habit
 
 def decide_parts(parts: list[Part], knowledge: Knowledge, trace: Trace = SILENT) -> None:
     """All girths of garments whose tables are laid out alike: one merchant measures them in one way."""
-    points = [point for point in GIRTHS if any(point in part.by_point for part in parts)]
-    silent = [
-        point for point in points if any(not f.convention for part in parts for f in part.by_point.get(point, ()))
-    ]
+    silent, said = silent_points(parts)
     if not silent:
         return
-    said = {point: kind for part in parts for point, own in part.by_point.items() if (kind := _said(own))}
     ranked = rank_combinations(parts, silent, said, knowledge)
     heading = {point: told for part in parts for point, told in part.hints.heading.items()}
     if any(ranked[0][1][point] != heading.get(point, ranked[0][1][point]) for point in silent):
@@ -137,6 +136,51 @@ def decide_parts(parts: list[Part], knowledge: Knowledge, trace: Trace = SILENT)
                 settle_by_habit(figures, by_habit[point])
             elif figures:
                 settle_point(figures, best[point], clear, part.hints)
+
+
+def split_disagreeing(parts: list[Part], knowledge: Knowledge) -> list[list[Part]]:
+    """Garments of which each by itself says clearly, in most points, what the other denies are not measured alike:
+    one in centimetres flat, one in inches round. A point or two prove nothing: that is what slips look like."""
+    if len({part.garment for part in parts}) < 2:
+        return [parts]
+    alone: dict[tuple[str, str], dict[str, str]] = {}
+    for garment in dict.fromkeys(part.garment for part in parts):
+        alone[garment] = clear_choices([part for part in parts if part.garment == garment], knowledge)
+    groups: list[list[tuple[str, str]]] = []
+    for garment, chosen in alone.items():
+        home = next((group for group in groups if not any(_denies(chosen, alone[one]) for one in group)), None)
+        if home is None:
+            groups.append(home := [])
+        home.append(garment)
+    return [[part for part in parts if part.garment in group] for group in groups]
+
+
+def clear_choices(parts: list[Part], knowledge: Knowledge) -> dict[str, str]:
+    """What one garment's own figures say beyond doubt of its silent points."""
+    silent, said = silent_points(parts)
+    ranked = rank_combinations(parts, silent, said, knowledge) if silent else []
+    found: dict[str, str] = {}
+    for point in silent:
+        best_score, best = ranked[0]
+        rival = next((score for score, chosen in ranked if chosen[point] != best[point]), best_score - 99)
+        if best_score - rival >= 2 * CLEAR:
+            found[point] = best[point]
+    return found
+
+
+def _denies(one: dict[str, str], other: dict[str, str]) -> bool:
+    shared = one.keys() & other.keys()
+    against = sum(one[point] != other[point] for point in shared)
+    return against >= LEAST_AGAINST and against * 2 > len(shared)
+
+
+def silent_points(parts: list[Part]) -> tuple[list[str], dict[str, str]]:
+    """The girths of which a table does not say how they were measured, and what is said of the others."""
+    points = [point for point in GIRTHS if any(point in part.by_point for part in parts)]
+    silent = [
+        point for point in points if any(not f.convention for part in parts for f in part.by_point.get(point, ()))
+    ]
+    return silent, {point: kind for part in parts for point, own in part.by_point.items() if (kind := _said(own))}
 
 
 def is_anchored(part: Part, knowledge: Knowledge) -> bool:

@@ -161,9 +161,18 @@ def clean_style(text: str, reader: Reader) -> str:
     before = _ASIDE.sub("", text).strip()
     if before and not is_remark(before, reader):
         text = before  # "Alma (narrow trousers)": what stands in brackets tells of the name before it
+    head, colon, tail = text.partition(": ")
+    if colon and book.ours.search(fold(head)) and names_sheet(tail, reader):
+        text = head  # "Alma jean: graded spec"
     kept = name_parts(text, reader)
     named = [part for part in kept if book.ours.search(fold(part)) or silhouette_in(part, reader.knowledge)]
     return " ".join((named or kept or [""])[0].split())
+
+
+def names_sheet(text: str, reader: Reader) -> bool:
+    """Whether a text says which sheet of a document this is: "graded spec", "base size 28", "measurements (in)"."""
+    words = [reader.read(word).word for word in _KEY_WORD.findall(text)]
+    return any(word is not None and word.role in ("point_column", "base_size", "grade") for word in words)
 
 
 def whole_heading(text: str, reader: Reader) -> str:

@@ -57,8 +57,16 @@ def row_facets(table: Table, row: int, columns: Columns, reader: Reader) -> tupl
             if own.score >= 0.8 and main_point.point and own.point != main_point.point and main_point.score < 0.9:
                 extra["point_conflict"] = True
             one = replace(one, point=None)
+        if one.length and not role and not is_column_of_lengths(table, index, columns, reader):
+            one = replace(one, length="")  # "Largo" beside "Cintura" and "Tiro": an area, and no length
         found = replace(one, point=None).under(found)
     return found, extra
+
+
+def is_column_of_lengths(table: Table, index: int, columns: Columns, reader: Reader) -> bool:
+    """Whether at least half of what a column without a heading says are lengths: "Short", "Regular", "Tall"."""
+    texts = {cell.text for row in columns.body_rows if (cell := table.rows[row][index]) is not None}
+    return sum(bool(reader.read(text).length) for text in texts) * 2 >= len(texts)
 
 
 def key_facets(cell: Cell, role: str, reader: Reader, sizes: dict[str, SizeLabel]) -> Facets:

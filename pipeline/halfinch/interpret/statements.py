@@ -96,11 +96,28 @@ def find_convention(text: str, reader: Reader) -> str:
     if phrasebook(reader.knowledge).guide.search(folded) and not _OWN_WAY.search(folded):
         return ""
     said = find_convention_said(_OWN_WORD.sub(" 0 ", blank_numbers(text)), reader.knowledge)
-    if not said or not any(char.isdigit() for char in text):
+    if not said:
+        return way_behind_unit(text, reader)
+    if not any(char.isdigit() for char in text):
         return said
     # A word in the label of a figure is said of that figure: "bottom width 26 cm".
     rest = _OWN_WORD.sub(" 0 ", blank_numbers(blank_told_labels(text, reader)))
     return find_convention_said(rest, reader.knowledge)
+
+
+def way_behind_unit(text: str, reader: Reader) -> str:
+    """ "Unit: inches, full", "cm (half)": what says flat or round only beside a point says it beside a unit too."""
+    match = _UNIT_AND_WAY.search(text)
+    if match is None or not read_unit_word(match["unit"], reader.knowledge):
+        return ""
+    label = reader.read(f"waist {match['way']}").point
+    return label.convention if label is not None and label.point == "waist" and label.score >= SURE_WAY else ""
+
+
+SURE_WAY = 0.9
+_UNIT_AND_WAY = re.compile(
+    r"(?:^|[:：;|]|\s)\s*(?P<unit>[^\W\d_]+)\.?\s*[,(/–-]\s*(?P<way>[^\W\d_]+(?:\s[^\W\d_]+)?)\s*\)?\s*$"
+)
 
 
 def blank_told_labels(text: str, reader: Reader) -> str:

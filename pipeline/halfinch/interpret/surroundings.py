@@ -73,7 +73,7 @@ def surround(sheet: Sheet, reader: Reader) -> dict[int, Surroundings]:
                 if not any(one.kind in ("title", "heading") for one in near):
                     last.facets = last.facets.under(Facets(size=sampled_size(block.text, reader)))
             continue
-        one = surround_grid(block, base, carried, stack, near, reader)
+        one = surround_grid(named_grid(block, sheet), base, carried, stack, near, reader)
         say_of_what(one, reader)
         found[block.order] = one
         if is_preamble(block, reader):
@@ -179,6 +179,13 @@ def preamble_texts(grid: Grid, reader: Reader) -> list[Text]:
             rows.setdefault(cell.row, []).append(cell.text)
     lines = [line for cells in rows.values() for line in row_lines(cells, reader)]
     return [Text(text=line, order=grid.order, page=grid.page) for line in lines]
+
+
+def named_grid(grid: Grid, sheet: Sheet) -> Grid:
+    """The grid, without a caption of one letter that has no sibling: a lone worksheet "T" is no length, nor "S" a size;
+    "P" beside "R" and "T" may well be."""
+    letters = {one.caption for one in sheet.grids if len(one.caption) == 1}
+    return replace(grid, caption="") if len(grid.caption) == 1 and len(letters) < 2 else grid
 
 
 def surround_grid(
