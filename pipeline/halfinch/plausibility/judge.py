@@ -10,6 +10,7 @@ from halfinch.knowledge import Knowledge
 from halfinch.knowledge.spec_relations import Relation
 from halfinch.normalise.size_labels import read_size_label
 from halfinch.plausibility.changed_places import judge_changed_places
+from halfinch.plausibility.changes import CHANGES
 from halfinch.plausibility.copies import judge_copies
 from halfinch.plausibility.docket import Docket, runs_of
 from halfinch.plausibility.lengths import compare_lengths
@@ -63,15 +64,7 @@ def suggest_reading(figure: Figure, knowledge: Knowledge) -> str:
     """The other unit or convention in which the printed figure would be usual."""
     known = knowledge.points[figure.point]
     value = Fraction(figure.length_nm, NM_PER_INCH)
-    changes = {
-        "centimetres instead of inches": Fraction(100, 254),
-        "inches instead of centimetres": Fraction(254, 100),
-        "flat instead of round": Fraction(2),
-        "round instead of flat": Fraction(1, 2),
-        "a slipped decimal point": Fraction(1, 10),
-        "a lost decimal point": Fraction(10),
-    }
-    fits = [name for name, factor in changes.items() if known.usual_low <= value * factor <= known.usual_high]
+    fits = [words for words, factor in CHANGES.values() if known.usual_low <= value * factor <= known.usual_high]
     return f"it would be usual as {' or '.join(fits)}" if fits else "ask the merchant, or tape the pair"
 
 

@@ -10,16 +10,7 @@ from itertools import combinations
 from statistics import median
 
 from halfinch.knowledge import PointKnowledge
-
-CHANGES: dict[str, tuple[str, Fraction]] = {
-    "cm": ("centimetres instead of inches", Fraction(100, 254)),
-    "in": ("inches instead of centimetres", Fraction(254, 100)),
-    "flat": ("flat instead of round", Fraction(2)),
-    "round": ("round instead of flat", Fraction(1, 2)),
-    "slipped": ("a slipped decimal point", Fraction(1, 10)),
-    "lost": ("a lost decimal point", Fraction(10)),
-}
-"""Name of a change: in words, and what it makes of the figure."""
+from halfinch.plausibility.changes import CHANGES
 
 NEAR = Fraction(3, 100)
 """Share by which a figure may lie off its row and still go on with it: a step and a half of a usual grade."""

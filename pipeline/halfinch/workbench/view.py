@@ -21,6 +21,7 @@ from markupsafe import Markup
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from halfinch.workbench.desk import Desk
+from halfinch.workbench.findings import Said, say_finding
 from halfinch.workbench.texts import Texts, all_texts, choose_language
 
 if TYPE_CHECKING:
@@ -86,6 +87,10 @@ class View:
 
     def number(self, inches: Decimal | float | None) -> str:
         return "–" if inches is None else self.wording.number(float(inches))
+
+    def said(self, sentence: str) -> Said:
+        """What a finding says, in the words and the unit of the page."""
+        return say_finding(sentence, self.texts, self.wording)
 
     def unique(self, stem: str) -> str:
         """An id that this page does not have yet."""

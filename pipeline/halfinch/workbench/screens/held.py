@@ -15,10 +15,11 @@ from halfinch.catalogue.rulings import Decision, rule_each, undo_all
 from halfinch.errors import SheetError
 from halfinch.figure import NM_PER_INCH, to_inches
 from halfinch.fit.measure import MeasureError, read_measure
+from halfinch.plausibility.changes import CHANGES
 from halfinch.present.papers.render import say_place
 from halfinch.workbench.curve import CLEAN, draw_row
 from halfinch.workbench.harmless import POLICY, harmless_page
-from halfinch.workbench.rivals import CHANGES, Rival, expect, find_rivals
+from halfinch.workbench.rivals import Rival, expect, find_rivals
 from halfinch.workbench.showing import show_figure, show_sheet
 from halfinch.workbench.sittings import Step
 from halfinch.workbench.view import View, ViewDep
