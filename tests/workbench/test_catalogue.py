@@ -112,6 +112,23 @@ def test_a_figure_leads_to_its_printed_cell(demo: Server, look: Look) -> None:
     check_everywhere(page, address, "catalogue-figure")
 
 
+def test_held_figures_are_marked_where_they_belong(demo: Server, look: Look) -> None:
+    with store.reading(demo.settings.catalogue) as connection:
+        ((figure, size, point, count),) = connection.execute("""
+            SELECT figure_id, size, point, count(*) OVER () FROM current_figures WHERE status = 'held'""").fetchall()
+    page = look(demo)
+    page.goto("/catalogue?find=arden")
+    assert page.locator("tr.style .state.bad").inner_text() == "1 figure held"
+    waiting = page.locator("td.waits")
+    assert waiting.count() == count
+    assert waiting.locator("xpath=..").locator("th").inner_text() == size
+    at = waiting.evaluate("cell => cell.cellIndex")
+    assert page.locator(".sizes thead th").nth(at).inner_text().lower() == point
+    check_everywhere(page, page.url, "catalogue-held")
+    waiting.locator("a").click()
+    page.wait_for_url(f"**/held/{figure}")
+
+
 def test_matches_a_body_by_its_handle_alone(demo: Server, look: Look) -> None:
     page = look(demo)
     page.goto("/catalogue")

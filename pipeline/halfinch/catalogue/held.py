@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from pathlib import Path
@@ -107,6 +107,38 @@ def first_held(path: Path, sheet_id: str = "", wait: float = store.DEFAULT_WAIT)
     with store.reading(path, wait) as connection:
         row = connection.execute(f"SELECT figure_id FROM ({_HELD}) ORDER BY nth LIMIT 1", [sheet_id]).fetchone()
     return str(row[0]) if row else ""
+
+
+@dataclass(frozen=True, slots=True)
+class HeldSpot:
+    """A held figure of a garment: which cell of a table of sizes waits for it. Size or length '': of all of them."""
+
+    garment_id: str
+    point: str
+    size: str
+    length: str
+    figure_id: str
+    sheet_id: str
+
+    def meets(self, size: str, length: str) -> bool:
+        return self.size in ("", size) and self.length in ("", length)
+
+
+def held_of(path: Path, garments: Collection[str], wait: float = store.DEFAULT_WAIT) -> dict[str, list[HeldSpot]]:
+    """The held figures of these garments, by garment, in the order of the queue."""
+    with store.reading(path, wait) as connection:
+        rows = connection.execute(
+            """SELECT garment_id, point, CASE size_scope WHEN 'one' THEN size ELSE '' END,
+                      CASE length_scope WHEN 'one' THEN length ELSE '' END, figure_id, sheet_id
+               FROM figures WHERE status = 'held' AND garment_id IN (SELECT unnest($garments))
+                   AND reading_id IN (SELECT reading_id FROM current_readings)
+               ORDER BY sheet, sheet_id, rowid""",
+            {"garments": list(garments)},
+        ).fetchall()
+    found: dict[str, list[HeldSpot]] = {}
+    for row in rows:
+        found.setdefault(row[0], []).append(HeldSpot(*row))
+    return found
 
 
 def sheet_name(path: Path, sheet_id: str, wait: float = store.DEFAULT_WAIT) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from decimal import Decimal
 from functools import partial
 from pathlib import Path
@@ -17,7 +17,7 @@ from starlette.background import BackgroundTask
 from starlette.responses import FileResponse, HTMLResponse, Response
 
 from halfinch.catalogue.export import export_table
-from halfinch.catalogue.held import look_at
+from halfinch.catalogue.held import HeldSpot, held_of, look_at
 from halfinch.errors import SheetError
 from halfinch.fit.body import Body
 from halfinch.fit.browse import Page, browse_keys, browse_sizes
@@ -45,11 +45,18 @@ AskedDep = Annotated[Asked, Depends(read_asked)]
 
 
 class Line(NamedTuple):
-    """A size; `heads`: it is the first one of its garment here; `plan`: for the body, if there is one."""
+    """A size; `heads`: it is the first one of its garment here; `plan`: for the body, if there is one; `held`: what of
+    its garment waits for a person."""
 
     row: Mapping[str, Any]
     heads: bool
     plan: Plan | None
+    held: Sequence[HeldSpot] = ()
+
+    def waits(self, point: str) -> HeldSpot | None:
+        """The held figure that may belong into a cell."""
+        size, length = self.row["size"], self.row["length"]
+        return next((one for one in self.held if one.point == point and one.meets(size, length)), None)
 
     @property
     def key(self) -> str:
@@ -86,9 +93,11 @@ def show(view: ViewDep, asked: AskedDep) -> Response:
     if asked.page > last:
         return view.go(asked.address(page=last))
     grouped = asked.order.removeprefix("-") in BY_GARMENT or (not asked.order and body is None)
+    held = held_of(desk.catalogue, {row["garment_id"] for row in found.rows}, desk.settings.wait)
     return view.page(
-        "catalogue/show.html", asked=asked, wrong=meant.wrong, found=found, lines=_lines(found, grouped), last=last,
-        grouped=grouped, choices=desk.choices, wearers=find_wearers(desk), body=body, chips=_chips(view, asked, body),
+        "catalogue/show.html", asked=asked, wrong=meant.wrong, found=found, lines=_lines(found, grouped, held),
+        last=last, grouped=grouped, choices=desk.choices, wearers=find_wearers(desk), body=body,
+        chips=_chips(view, asked, body),
         points=POINTS, columns=COLUMNS, told=TOLD, verdicts=VERDICTS, typed=partial(_typed, view, asked),
         silhouettes=tuple(desk.knowledge.silhouettes.silhouette), picture=_picture(view), looks=VERDICT_LOOKS,
         heading=partial(_heading, view), amount=partial(_amount, view), formats=FORMATS, tables=TABLES,
@@ -169,12 +178,13 @@ def _shoe(asked: Asked, body: Body | None) -> str:
     return body.shoes[asked.shoe].name
 
 
-def _lines(found: Page, grouped: bool) -> list[Line]:
+def _lines(found: Page, grouped: bool, held: Mapping[str, Sequence[HeldSpot]]) -> list[Line]:
     lines, above = [], None
     for at, row in enumerate(found.rows):
         plan = found.plans[at] if found.plans else None
-        lines.append(Line(row, grouped and row["garment_id"] != above, plan))
-        above = row["garment_id"]
+        garment = row["garment_id"]
+        lines.append(Line(row, grouped and garment != above, plan, held.get(garment, ())))
+        above = garment
     return lines
 
 
