@@ -27,10 +27,12 @@ arrived by then still lands."""
 Watch = Callable[[str, tuple[SheetResult, ...] | None], None]
 """Called with the name of a file and what its sheets became, None where the catalogue knows them; before they land."""
 
-FLUSH_FILES = 64
+FLUSH_FILES = 256
 FLUSH_FIGURES = 50_000
 FLUSH_SECONDS = 2.0
 """Files land together as far as these go: fewer, larger transactions."""
+FLUSH_SHARE = 10
+"""They wait so many times as long as the last landing took, so that landings take a tenth of an import's time."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,6 +139,8 @@ class _Run:
     done: int = 0
     unchanged: int = 0
     flushed: float = field(default_factory=time.monotonic)
+    landing: float = 0.0
+    """Seconds that the last landing took."""
 
     def tasks(self, found: Sequence[Found]) -> Iterator[Task]:
         """Files that have to be read; the others arrive at once."""
@@ -180,7 +184,7 @@ class _Run:
         self.waiting.append(_arrival(file, digest, results))
         self._count(file.name, results)
         figures = sum(len(result.figures) for arrival in self.waiting for result in arrival.results or ())
-        late = time.monotonic() - self.flushed > FLUSH_SECONDS
+        late = time.monotonic() - self.flushed > max(FLUSH_SECONDS, FLUSH_SHARE * self.landing)
         if len(self.waiting) >= FLUSH_FILES or figures >= FLUSH_FIGURES or late:
             self._land()
 
@@ -202,6 +206,7 @@ class _Run:
         arrivals, self.waiting = self.waiting, []
         if not arrivals:
             return
+        began = time.monotonic()
         try:
             land(self.catalogue, arrivals, self.stamp, wait=self.options.wait)
         except HalfinchError:
@@ -216,6 +221,7 @@ class _Run:
                 if result.outcome == "failed":
                     self.troubled[result.sheet_id] = result
         self.flushed = time.monotonic()
+        self.landing = self.flushed - began
 
     def _land_alone(self, arrival: Arrival) -> Arrival:
         try:
