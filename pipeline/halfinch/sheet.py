@@ -7,7 +7,7 @@ on the parser: ``page=2;table=1;row=7;col=4``, ``text=12``, ``sheet=Tall;cell=C1
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 
@@ -21,6 +21,9 @@ FORMULA_ERROR = "formula-error"  # #REF!, #DIV/0! and the like
 EMPHASIS = "emphasis"  # bold, or filled background
 DATA = "data"  # machine-readable data behind the page (JSON-LD, microdata, state script, attributes), not printed text
 MARKS = frozenset({HEADER, STRUCK, HIDDEN, DATE, NUMBER, FORMULA_ERROR, EMPHASIS, DATA})
+
+ChoosePages = Callable[[Sequence[str]], Sequence[bool]]
+"""From the plain text of every page of a document: which of them are worth reading."""
 
 Box = tuple[float, float, float, float]
 """x0, top, x1, bottom on the page, in points, top-left origin, the page as a person sees it (after rotation)."""

@@ -87,6 +87,7 @@ def _explain(
     from halfinch.knowledge import load
     from halfinch.present.seen import draw_sheet
     from halfinch.present.why import why_data, why_lines
+    from halfinch.readers.pdf import PASSED_OVER
     from halfinch.work.explaining import explain_sheets
 
     read = list(explain_sheets(data, name, load(schemas)))
@@ -97,6 +98,8 @@ def _explain(
         for one in found:
             for line, heading in why_lines(one.result, one.account):
                 click.secho(line, bold=heading)
+            if passed := one.sheet.meta.get(PASSED_OVER):
+                click.echo(f"pages that were only glanced at, since nothing on them speaks of measures: {passed}")
     if folder is not None:
         for one in found:
             for file, content in draw_sheet(one.data, one.sheet, one.result, one.account):

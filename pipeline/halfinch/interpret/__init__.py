@@ -20,6 +20,7 @@ from halfinch.interpret.differences import resolve_differences
 from halfinch.interpret.exchanged import doubt_rows
 from halfinch.interpret.facets import Reader
 from halfinch.interpret.finish import garment_key, make_figure, make_findings, make_garment
+from halfinch.interpret.glance import choose_pages
 from halfinch.interpret.grade_rules import expand_grades, work_out_steps
 from halfinch.interpret.habits import apply_rise, fill_in, note_read_over
 from halfinch.interpret.labels import label_figures
@@ -36,7 +37,7 @@ from halfinch.readers.pdf import SCANNED
 from halfinch.readers.torn_ends import PAGE_TORN
 from halfinch.sheet import Sheet
 
-__all__ = ["interpret", "interpret_raw"]
+__all__ = ["choose_pages", "interpret", "interpret_raw"]
 
 
 def interpret(sheet: Sheet, knowledge: Knowledge, habits: Habits | None = None, trace: Trace = SILENT) -> SheetResult:

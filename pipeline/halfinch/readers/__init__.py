@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from halfinch.errors import SheetError
-from halfinch.sheet import Sheet
+from halfinch.sheet import ChoosePages, Sheet
 
 
 def read_bytes(data: bytes, name: str) -> list[tuple[str, Sheet | SheetError]]:
@@ -31,13 +31,16 @@ def iter_members(data: bytes, name: str) -> Iterator[tuple[str, bytes | SheetErr
     return containers.iter_members(data, name)
 
 
-def read_plain(data: bytes, name: str) -> Sheet | SheetError:
-    """One sheet from bytes that are no archive."""
+def read_plain(data: bytes, name: str, choose: ChoosePages | None = None) -> Sheet | SheetError:
+    """One sheet from bytes that are no archive. `choose` picks pages of a long document by their plain text."""
     from halfinch.readers.detect import choose_reader
     from halfinch.readers.limits import within_limits
 
     try:
-        return within_limits(choose_reader(data, name).read(data, name))
+        reader = choose_reader(data, name)
+        if choose is not None and reader.read_chosen is not None:
+            return within_limits(reader.read_chosen(data, name, choose))
+        return within_limits(reader.read(data, name))
     except SheetError as error:
         return error if name in str(error) else SheetError(f"{name}: {error}")
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from halfinch.errors import SheetError
 from halfinch.readers.signatures import UNREADABLE, kind_of
-from halfinch.sheet import Sheet
+from halfinch.sheet import ChoosePages, Sheet
 
 
 @dataclass(frozen=True, slots=True)
@@ -15,15 +15,20 @@ class Reader:
     name: str
     suits: Callable[[bytes, str], float]
     read: Callable[[bytes, str], Sheet]
+    read_chosen: Callable[[bytes, str, ChoosePages], Sheet] | None = None
+    """The same of chosen pages, for formats with pages."""
 
 
 def readers() -> tuple[Reader, ...]:
     """All readers; a new format is one more line here and its own module."""
     from halfinch.readers import delimited, html, json_text, pdf, workbook
 
-    return tuple(
-        Reader(module.__name__.rsplit(".", 1)[-1], module.suits, module.read)
-        for module in (pdf, workbook, html, json_text, delimited)
+    return (
+        Reader("pdf", pdf.suits, pdf.read, pdf.read),
+        *(
+            Reader(module.__name__.rsplit(".", 1)[-1], module.suits, module.read)
+            for module in (workbook, html, json_text, delimited)
+        ),
     )
 
 

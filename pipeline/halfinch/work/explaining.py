@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING
 
 from halfinch.errors import SheetError
@@ -27,12 +28,13 @@ class Explained:
 
 def explain_sheets(data: bytes, name: str, knowledge: Knowledge) -> Iterator[tuple[str, Explained | SheetError]]:
     """Every sheet in a file with its account; what cannot be read is a SheetError in its place, never raised."""
-    from halfinch.interpret import interpret
+    from halfinch.interpret import choose_pages, interpret
     from halfinch.interpret.recording import Recorder
     from halfinch.readers import iter_members, read_plain
 
+    choose = partial(choose_pages, knowledge=knowledge)
     for inner, content in iter_members(data, name):
-        sheet = content if isinstance(content, SheetError) else read_plain(content, inner)
+        sheet = content if isinstance(content, SheetError) else read_plain(content, inner, choose)
         if isinstance(content, SheetError) or isinstance(sheet, SheetError):
             yield inner, sheet if isinstance(sheet, SheetError) else SheetError(str(content))
             continue

@@ -5,6 +5,7 @@ from __future__ import annotations
 import traceback
 from dataclasses import replace
 from fractions import Fraction
+from functools import partial
 from typing import TYPE_CHECKING
 
 from halfinch.catalogue.identity import sheet_digest
@@ -71,14 +72,14 @@ def _read(data: bytes, name: str, knowledge: Knowledge, habits: Habits | None) -
 
 def _read_one(data: bytes, name: str, digest: str, knowledge: Knowledge, habits: Habits | None) -> list[SheetResult]:
     from halfinch.catalogue.own_export import recognise, recognise_grids
-    from halfinch.interpret import interpret
+    from halfinch.interpret import choose_pages, interpret
     from halfinch.readers import read_plain
 
     usual = usual_tolerances(knowledge)
     own = recognise(data, name, usual)
     if own is not None:
         return own
-    sheet = read_plain(data, name)
+    sheet = read_plain(data, name, partial(choose_pages, knowledge=knowledge))
     if isinstance(sheet, SheetError):
         raise sheet
     own = recognise_grids(sheet, data, usual)

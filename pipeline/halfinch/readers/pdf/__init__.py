@@ -9,25 +9,28 @@ see what shows only across pages. Begin with `layout`.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from halfinch.errors import SheetError
 from halfinch.readers.pdf.breaks import mend_break
 from halfinch.readers.pdf.engine import open_document, picture_share, read_page_ink
 from halfinch.readers.pdf.fallback import fill_blind, open_plumber, read_plumber_ink
+from halfinch.readers.pdf.glance import page_texts
 from halfinch.readers.pdf.ink import PageInk
 from halfinch.readers.pdf.layout import Turned, page_blocks, turn_page
 from halfinch.readers.pdf.model import PageBlocks
 from halfinch.readers.pdf.pages import Assembly, find_chrome, signatures
 from halfinch.readers.pdf.sideways import join_sideways
-from halfinch.sheet import Sheet
+from halfinch.sheet import ChoosePages, Sheet
 
 __all__ = ["SCANNED", "read", "suits"]
 
 BROKEN_SHARE = 0.2  # of a page's letters: more without a meaning and the page is read by the second engine
 UNSAID = frozenset(("", "untitled", "anonymous", "unspecified", "unknown"))  # what writers put where nobody said it
 SCANNED = "scanned: no text. Let a text recognition (OCR) go over it and import what it makes, or type the figures off."
+PASSED_OVER = "pages passed over"
+"""The metadata that tells which pages were only glanced at."""
 SCAN_SHARE = 0.6  # of the page: a picture this large over invisible letters is a scan
 
 
@@ -39,27 +42,35 @@ def suits(data: bytes, name: str) -> float:
     return 0.9 if b"%PDF-" in head else 0.0
 
 
-def read(data: bytes, name: str) -> Sheet:
-    """All grids and texts of a PDF. SheetError when it is no PDF, has a password or cannot be opened at all."""
+def read(data: bytes, name: str, choose: ChoosePages | None = None) -> Sheet:
+    """All grids and texts of a PDF. SheetError when it is no PDF, has a password or cannot be opened at all.
+
+    `choose` sees the plain text of all pages first and says which of them are worth reading.
+    """
     document = open_document(data, name)
     try:
         pages = len(document)
+        chosen = choose(page_texts(document)) if choose is not None else [True] * pages
         assembly = Assembly()
         reader = _Pages(document, data)
         told: set[str] = set()
         before: PageBlocks | None = None
-        for turned, chrome in _with_chrome(reader.turned(pages)):
+        for turned, chrome in _with_chrome(reader.turned([index for index in range(pages) if chosen[index]])):
             page = page_blocks(turned, chrome, told)
             if before is not None:
-                if join_sideways(before, page):
+                follows = page.number == before.number + 1
+                if follows and join_sideways(before, page):
                     continue
-                mend_break(before, page)
+                if follows:
+                    mend_break(before, page)
                 assembly.add(before)
             before = page
         if before is not None:
             assembly.add(before)
         said = {key: document.get_metadata_value(key) for key in ("Title", "Author", "Subject", "Keywords")}
+        passed = page_ranges([index + 1 for index in range(pages) if not chosen[index]])
         meta = {key.lower(): value for key, value in said.items() if value.strip("()").lower() not in UNSAID}
+        meta |= {PASSED_OVER: passed} if passed else {}
         language = _language(data)
     finally:
         document.close()
@@ -70,6 +81,17 @@ def read(data: bytes, name: str) -> Sheet:
         raise SheetError(f"{name}: no page of the PDF could be read; it is damaged or cut short, fetch it again")
     engine = "pdf (pdfium, pdfplumber)"
     return Sheet(name, "pdf", engine, tuple(assembly.grids), tuple(assembly.texts), pages, language, meta, warnings)
+
+
+def page_ranges(numbers: Sequence[int]) -> str:
+    """ "4-28, 33": page numbers in order, told shortly."""
+    runs: list[list[int]] = []
+    for number in numbers:
+        if runs and runs[-1][-1] == number - 1:
+            runs[-1][1:] = [number]
+        else:
+            runs.append([number])
+    return ", ".join("-".join(map(str, run)) for run in runs)
 
 
 class _Pages:
@@ -85,9 +107,10 @@ class _Pages:
         self.pictures = 0
         """Pages with something on them, and no letter."""
 
-    def turned(self, count: int) -> Iterator[Turned]:
+    def turned(self, indices: Sequence[int]) -> Iterator[Turned]:
+        """The pages of these indices, 0-based."""
         try:
-            for index in range(count):
+            for index in indices:
                 ink = self._ink(index)
                 if ink is None:
                     self.failed += 1
