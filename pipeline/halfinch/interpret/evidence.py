@@ -24,6 +24,7 @@ def in_inches(value: Fraction, unit: str, convention: str = "") -> Fraction:
     return inches * 2 if convention == "flat" else inches
 
 
+@lru_cache(maxsize=65536)
 def suits(knowledge: Knowledge, point: str, value: Fraction, unit: str, convention: str = "") -> int:
     """0, 1 or 2 for a number read so, of a point or of a thing beside the points; what is neither suits nothing."""
     known = knowledge.points.get(point)
@@ -50,6 +51,7 @@ def conventions_of(knowledge: Knowledge, point: str) -> tuple[str, ...]:
     return ("round", "flat") if is_girth(knowledge, point) else ("",)
 
 
+@lru_cache(maxsize=65536)
 def suits_somehow(knowledge: Knowledge, point: str, value: Fraction, unit: str) -> int:
     """The best of all readings: for scoring a layout before unit and convention are settled."""
     units = (unit,) if unit else ("in", "cm", "mm")

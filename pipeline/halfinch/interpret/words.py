@@ -6,6 +6,7 @@ import re
 import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 
 from halfinch.knowledge import Knowledge
 
@@ -35,7 +36,7 @@ def compile_phrases(phrases: Iterable[str]) -> re.Pattern[str]:
     return re.compile("|".join(parts) or r"(?!)")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Phrasebook:
     """Every pattern of reading.toml, compiled once per knowledge. All search folded text."""
 
@@ -73,6 +74,7 @@ class Phrasebook:
     blocks: tuple[tuple[str, re.Pattern[str]], ...]
     states: tuple[tuple[str, re.Pattern[str]], ...]
 
+    @lru_cache(maxsize=8192)  # noqa: B019 - a book lives as long as the program
     def names_ours(self, text: str) -> bool:
         """Whether a text names long trousers of any kind."""
         return self.ours.search(fold(text)) is not None
@@ -81,6 +83,7 @@ class Phrasebook:
         """Whether a text names another garment or thing, phrases that only look so left aside."""
         return self.others.search(self.parts.sub(" ", fold(text))) is not None
 
+    @lru_cache(maxsize=8192)  # noqa: B019 - as above
     def subject_of(self, text: str) -> str:
         """ours | others | '': the last noun decides ("denim shorts"); "jeans and shorts" are ours, men's are not."""
         folded = self.parts.sub(" ", fold(text))

@@ -27,6 +27,8 @@ def judge_changed_places(docket: Docket) -> None:
         if known is not None and known.of == "garment" and len(indices) >= LEAST_SIZES:
             tables[garment, length][point] = indices
     for rows in tables.values():
+        if not any(breaks_of_row(docket, point, rows[point]) for point in GROWING & rows.keys()):
+            continue
         order = [docket.figures[index].size for index in max(rows.values(), key=len)]
         pairs = [(a, b) for at, a in enumerate(order) for b in order[at + 1 : at + 1 + FARTHEST]]
         mending = [pair for pair in pairs if mends(docket, rows, *pair)]
@@ -55,6 +57,10 @@ def mends(docket: Docket, rows: dict[str, list[int]], one: str, other: str) -> b
         mended += 1
         broken += breaks and point in GROWING
     return broken > 0 and mended > 1
+
+
+def breaks_of_row(docket: Docket, point: str, indices: list[int]) -> list[int]:
+    return breaks_of(docket, point, [docket.inches(index) for index in indices], indices)
 
 
 def breaks_of(docket: Docket, point: str, values: Sequence[Fraction], indices: list[int]) -> list[int]:

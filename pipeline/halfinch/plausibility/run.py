@@ -30,7 +30,7 @@ def find_breaks(run: Run) -> list[int]:
     """
     if len(run.values) == 2 and max(run.values) > min(run.values) * A_HALF:
         return list(run.indices)
-    if len(run.values) < LEAST_SIZES:
+    if len(run.values) < LEAST_SIZES or is_plainly_even(run):
         return []
     values = list(run.values)
     descending = values[-1] < values[0] and sum(b < a for a, b in itertools.pairwise(values)) * 2 > len(values) - 1
@@ -55,6 +55,26 @@ def find_breaks(run: Run) -> list[int]:
     return [run.indices[i] for i in sorted(broken)]
 
 
+def is_plainly_even(run: Run) -> bool:
+    """Whether no step of a run comes near a limit, in floating point: true of nearly all runs, and soon told.
+
+    What comes near one is left to the exact arithmetic of `find_breaks`.
+    """
+    values = [float(value) for value in run.values]
+    steps = [b - a for a, b in itertools.pairwise(values)]
+    if values[-1] < values[0]:
+        steps = [-step for step in steps]
+    usual, point = median(steps), run.point
+    low, high, tolerance = float(point.grade_least), float(point.grade_most), float(point.tolerance)
+    allowed = max(3 * tolerance, abs(usual) * 1.5, high * 0.7)
+    if not all(low + NEAR < step < high - NEAR and abs(step - usual) < allowed - NEAR for step in steps):
+        return False
+    turns = ((a, b) for a, b in itertools.pairwise(steps) if a * b < NEAR)
+    return all(min(abs(a), abs(b)) < 2 * tolerance - NEAR for a, b in turns)
+
+
+NEAR = 1e-6
+"""Inches: nearer to a limit than this, floating point does not decide."""
 A_HALF = Fraction(3, 2)
 """Two sizes are no run, but one of them half the other is a half girth, another unit or a slip."""
 
