@@ -41,9 +41,7 @@ def chosen(page: str, at: int = 20) -> bool:
         pytest.param("15 1/2 leg opening", id="the number before its label"),
         pytest.param("All garments are laid flat and measured.", id="how the house measures"),
         pytest.param("Alle Angaben in Zentimetern.", id="a unit for other pages"),
-        pytest.param(
-            "A B C D\r\n24 29 38 10\r\n25 30 39 10\r\n26 31 40 10", id="keys and numbers alone"
-        ),
+        pytest.param("A B C D\r\n24 29 38 10\r\n25 30 39 10\r\n26 31 40 10", id="keys and numbers alone"),
         pytest.param("股下 76", id="writing without blanks"),
         pytest.param("", id="no text: a picture, of which a person is told"),
         pytest.param("\ufffd\ufffd\ufffd", id="letters that the file does not tell"),

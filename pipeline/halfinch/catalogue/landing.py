@@ -66,6 +66,13 @@ _RECEIPT = tables.Table(
 )
 
 
+_KNOWN = tables.Table(
+    "landing_known",
+    "files that are known",
+    (tables.Column("at", "BIGINT", ""), tables.Column("file_id", "VARCHAR", "")),
+)
+
+
 def land(path: Path, arrivals: Sequence[Arrival], stamp: Stamp, *, wait: float = store.DEFAULT_WAIT) -> None:
     """Writes files and what was read in them, in one transaction; makes the catalogue where there is none.
 
@@ -81,11 +88,11 @@ def land_in(connection: duckdb.DuckDBPyConnection, arrivals: Sequence[Arrival], 
     rows, receipts = Rows(), list[_Receipt]()
     readings: set[str] = set()
     readable = _readable_sheets(connection)
+    for arrival, receipt in _known_receipts(connection, [one for one in arrivals if one.results is None]):
+        receipts.append(receipt)
+        rows.add("sources", receipt.source, arrival.merchant)
     for arrival in arrivals:
-        if arrival.results is None:
-            receipts += _known_receipts(connection, arrival)
-            continue
-        for result in arrival.results:
+        for result in arrival.results or ():
             inner = arrival.inner(result)
             source = f"{arrival.source}/{inner}" if inner else arrival.source
             receipts.append(_Receipt(source, result.sheet_id, arrival.source, result.outcome != "failed"))
@@ -113,14 +120,21 @@ def _readable_sheets(connection: duckdb.DuckDBPyConnection) -> set[str]:
     return {row[0] for row in connection.execute("SELECT sheet_id FROM sheets WHERE outcome <> 'failed'").fetchall()}
 
 
-def _known_receipts(connection: duckdb.DuckDBPyConnection, arrival: Arrival) -> list[_Receipt]:
-    sql = """SELECT f."inner", f.sheet_id, s.outcome <> 'failed'
-             FROM files f JOIN sheets s USING (sheet_id) WHERE f.file_id = ?"""
+def _known_receipts(connection: duckdb.DuckDBPyConnection, known: Sequence[Arrival]) -> list[tuple[Arrival, _Receipt]]:
+    """What lies at the sources of files whose bytes the catalogue has."""
+    if not known:
+        return []
+    asked = arrow_table(_KNOWN, [(at, arrival.file_id) for at, arrival in enumerate(known)])
+    with registered(connection, landing_known=asked):
+        told = connection.execute("""
+            SELECT k.at, f."inner", f.sheet_id, s.outcome <> 'failed'
+            FROM landing_known k JOIN files f USING (file_id) JOIN sheets s USING (sheet_id)
+            ORDER BY ALL""").fetchall()
     found = []
-    for inner, sheet_id, readable in connection.execute(sql, [arrival.file_id]).fetchall():
+    for at, inner, sheet_id, readable in told:
+        arrival = known[at]
         source = f"{arrival.source}/{inner}" if inner else arrival.source
-        _insert_once(connection, tables.SOURCES, [(source, arrival.merchant)], "source")
-        found.append(_Receipt(source, sheet_id, arrival.source, readable))
+        found.append((arrival, _Receipt(source, sheet_id, arrival.source, readable)))
     return found
 
 

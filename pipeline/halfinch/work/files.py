@@ -85,13 +85,14 @@ def find_files(paths: Sequence[Path], catalogue: Path, *, merchant: str = "", na
             raise UsageError(f"{path} does not exist; name a file or a folder.")
     if named and len(paths) > 1:
         raise UsageError("--as names one file or one folder; import the others by themselves.")
-    home = catalogue.resolve().parent
+    catalogue = catalogue.resolve()
+    home = catalogue.parent
     seen: set[Path] = set()
     for path in paths:
         found = _in_folder(path, home, merchant, named) if path.is_dir() else _single(path, home, merchant, named)
         for file in found:
             real = file.path.resolve()
-            if real not in seen and not _belongs_to(real, catalogue.resolve()):
+            if real not in seen and not _belongs_to(real, catalogue):
                 seen.add(real)
                 yield file
 

@@ -28,9 +28,10 @@ Watch = Callable[[str, tuple[SheetResult, ...] | None], None]
 """Called with the name of a file and what its sheets became, None where the catalogue knows them; before they land."""
 
 FLUSH_FILES = 256
+FLUSH_KNOWN = 20_000
 FLUSH_FIGURES = 50_000
 FLUSH_SECONDS = 2.0
-"""Files land together as far as these go: fewer, larger transactions."""
+"""Files land together as far as these go (read ones, those with the known ones): fewer, larger transactions."""
 FLUSH_SHARE = 10
 """They wait so many times as long as the last landing took, so that landings take a tenth of an import's time."""
 
@@ -139,6 +140,9 @@ class _Run:
     done: int = 0
     unchanged: int = 0
     flushed: float = field(default_factory=time.monotonic)
+    fresh: int = 0
+    """Files that wait and were read, and their figures."""
+    figures: int = 0
     landing: float = 0.0
     """Seconds that the last landing took."""
 
@@ -183,9 +187,12 @@ class _Run:
     def _wait(self, file: Found, digest: str, results: tuple[SheetResult, ...] | None) -> None:
         self.waiting.append(_arrival(file, digest, results))
         self._count(file.name, results)
-        figures = sum(len(result.figures) for arrival in self.waiting for result in arrival.results or ())
+        if results is None and len(self.waiting) < FLUSH_KNOWN:
+            return
+        self.fresh += 1
+        self.figures += sum(len(result.figures) for result in results or ())
         late = time.monotonic() - self.flushed > max(FLUSH_SECONDS, FLUSH_SHARE * self.landing)
-        if len(self.waiting) >= FLUSH_FILES or figures >= FLUSH_FIGURES or late:
+        if self.fresh >= FLUSH_FILES or self.figures >= FLUSH_FIGURES or late or results is None:
             self._land()
 
     def _count(self, name: str, results: tuple[SheetResult, ...] | None) -> None:
@@ -204,6 +211,7 @@ class _Run:
     def _land(self) -> None:
         """Writes what waits; where that fails, one file after the other, so that only the culprit is lost."""
         arrivals, self.waiting = self.waiting, []
+        self.fresh = self.figures = 0
         if not arrivals:
             return
         began = time.monotonic()
