@@ -16,6 +16,11 @@ GIRTHS = [
     ["Thigh", "22", "23", "24"],
     ["Knee", "15", "15", "16"],
 ]
+BOUGHT = [
+    ["Pos", "Artikel", "Größe", "Menge", "Preis"],
+    ["1", "Jeans Bundweite 29 Schrittlänge 32", "29/32", "10", "29,50"],
+    ["2", "Jeans Bundweite 30 Schrittlänge 32", "30/32", "12", "29,50"],
+]
 
 FOREIGN = [
     pytest.param(
@@ -30,6 +35,7 @@ FOREIGN = [
     pytest.param(["# Jeans on stock", ORDER], id="which sizes lie on stock: no measures"),
     pytest.param(["# Faults in jeans", "pieces", FITTED], id="the caption counts"),
     pytest.param(["# Rechnung 4471", FITTED], id="an invoice"),
+    pytest.param(["# Rechnung 4471", BOUGHT], id="an invoice whose articles name their sizes"),
     pytest.param(["# By day", [["Day", "Mon", "Tue", "Wed"], *GIRTHS]], id="keyed by days"),
     pytest.param(
         ["# Support", [["Size", "S", "M"], ["Thigh", "15-18", "18-21"], ["Knee", "13-14", "14-15"]]],

@@ -161,6 +161,18 @@ LINES = [
         id="an advice heads nothing",
     ),
     pytest.param(
+        ["Belt loop 2.5 in", "Inseam 30 in", "Front rise 11 in"], "inseam -=30 | front_rise -=11", id="no colon"
+    ),
+    pytest.param(["THIGH W 13 in", "Inseam 30 in"], "thigh -=26~ | inseam -=30", id="W for width"),
+    pytest.param(["O/S ... 40 in", "Inseam ... 30 in"], "outseam -=40 | inseam -=30", id="dots"),
+    pytest.param(["Heup 105 cm rondom", "Binnenbeen 78 cm"], "hip -=105cm | inseam -=78cm", id="no up in heup"),
+    pytest.param(["股上(後) 38cm", "股下 70cm"], "back_rise -=38cm | inseam -=70cm", id="the back one in brackets"),
+    pytest.param(
+        ["Waist relaxed / stretched 28 in / 36 in", "Inseam 30 in"],
+        "waist -=28~ | inseam -=30",
+        id="relaxed and stretched",
+    ),
+    pytest.param(
         ["B29 Inseam: 76 cm", "B30 Tiro del. (incl. pretina): 22,5 cm"],
         "inseam -=76cm | front_rise -=22.5cm",
         id="a code is no figure said",

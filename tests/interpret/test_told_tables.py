@@ -45,6 +45,19 @@ TOLD = [
         id="a-half-behind-a-comma",
     ),
     pytest.param(
+        ['Size S (6): hip 8" below wb: 19", thigh @ 1in from crotch: 11", inseam: 31"',
+         'Size M (8): hip 8" below wb: 20", thigh @ 1in from crotch: 12", inseam: 31"'],
+        "hip S=38~ M=40~ | thigh S=22~ M=24~ | inseam S=31 M=31",
+        id="a-place-in-the-first-label",
+    ),
+    pytest.param(
+        ["Größe 36: Innennaht (in) 31, Außenlänge (in) 40-1/4",
+         "Größe 38: Innennaht (in) 31, Außenlänge (in) 40-1/2",
+         "EUR 119.-"],
+        "inseam 36=31 38=31 | outseam 36=40.25 38=40.5",
+        id="a-price-on-the-next-line",
+    ),
+    pytest.param(
         ["サイズ XS: ウエスト (cm) = 66, 後股上 (cm) = 40", "サイズ S: ウエスト (cm) = 70, 後股上 (cm) = 41"],
         "waist XS=66cm~ S=70cm~ | back_rise XS=40cm S=41cm",
         id="a-figure-at-the-end-of-a-line-is-no-size-of-the-next",

@@ -152,6 +152,17 @@ def test_plain_table_seen_alike_by_html5lib() -> None:
             id="header-only-in-attributes",
         ),
         pytest.param(
+            "<ul>"
+            + "".join(
+                f"<li class=row><span class=cell>{size}</span><span class=cell>{'Inseam 30 in. ' * 9}</span>"
+                "<span class=cell>118</span></li>"
+                for size in ("S", "M")
+            )
+            + "</ul>",
+            [[size, ("Inseam 30 in. " * 9).strip(), "118"] for size in ("S", "M")],
+            id="rows-with-a-description",
+        ),
+        pytest.param(
             "<table role=presentation><tr><td><h2>Specs</h2></td><td><table><tr><td>Waist<td>28<tr><td>Hip"
             "<td>38</table></table>",
             [["Waist", "28"], ["Hip", "38"]],

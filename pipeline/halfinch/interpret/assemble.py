@@ -45,6 +45,7 @@ LEAST_OFFERS, MOST_OFFER = 3, 400
 _MONEY = re.compile(r"[$€£¥₩₽]\s?\d|\d\s?(?:[$€£¥₩₽]|EUR|USD|GBP|CHF|PLN|SEK|kr|zł|TL|元|円|원|руб)(?!\w)")
 _GOES_ON = re.compile(r"[:：]\s*[^\W\d_].*[^\W\d_]{3}[.。!]?$")
 """A line that says behind its colon what it has to say ("How to measure: lay it flat") heads nothing."""
+_PART = re.compile(r"\s*([^:：]*[^\W\d_][^:：\d]*?)\s*[:：]?\s*([\d½¼¾].*?)\s*")
 PROSE_BLOCK = 1_000_000
 """Blocks of texts are numbered from here, so that they never meet a grid's."""
 
@@ -231,9 +232,9 @@ def read_texts(sheet: Sheet, around: dict[int, Surroundings], reader: Reader) ->
 
 
 def tells_part(text: str, reader: Reader) -> bool:
-    """A line with the figure of a part that is none of our points: "belt loop: 6 cm" names no belt."""
-    label, _, value = text.replace("：", ":").partition(":")
-    return reader.read(label).is_label and reader.read(value.strip()).number is not None
+    """A line with the figure of a part that is none of our points: "belt loop 6 cm" names no belt."""
+    told = _PART.fullmatch(text)
+    return told is not None and reader.read(told.group(1)).is_label and reader.read(told.group(2)).number is not None
 
 
 def facts_of_grids(sheet: Sheet, reader: Reader) -> list[Text]:

@@ -20,6 +20,8 @@ from halfinch.normalise.point_labels import (
 from halfinch.normalise.unit_words import load_words
 
 _LINES = re.compile(r"[\n\r•·▪●※【】]+|(?<=[!?。])\s*")
+_BROKEN_LABEL = re.compile(r"\s*\n\s*(?=[(（])")
+"""A label that goes on in brackets on the next line."""
 _STOP = re.compile(r"(?<=[^\s.])\.\s+(?=\S)")
 _LAST_WORD = re.compile(r"[^\W\d_]+$")
 SURELY_WORD = 5
@@ -28,12 +30,16 @@ NEAR = 80
 """Characters beside a label or number in which words about it stand; a line may be very long."""
 PARTS = re.compile(r"[;；]\s+")
 WORD = re.compile(r"[^\W\d_]+(?:['’][^\W\d_]+)?", re.UNICODE)
-_STRETCH = re.compile(r"(?:stretch\w*|dehn\w*|étir\w*|estira\w*|up)\s+(?:to|up to|bis|à|hasta)?\s*$", re.IGNORECASE)
+_STRETCH = re.compile(
+    r"(?<!\w)(?:stretch\w*|dehn\w*|étir\w*|estira\w*|up)\s+(?:to|up to|bis|à|hasta)?\s*$", re.IGNORECASE
+)
 _ENUMERATOR = re.compile(r"\s*\(?\d{1,2}[.)]\s")
 _CODE = re.compile(r"^\s*(?:[A-Z]{1,2}\d{1,3}|\d{1,2}[.)])\s")
 """The code or number of a row."""
 _TOLD_LABEL = re.compile(r"[\s,;/|·•]*([^\W_][^:=：＝]{1,58}?)\s*[:=：＝]\s*")
 """All that stands between a figure and the next one that a colon tells."""
+_BARE_LABEL = re.compile(r"\s*([^\W_][^:=：＝]{1,58}?)[\s.…·–—-]*")
+_BRACKETS = re.compile(r"\s?[(（][^()（）\d]{1,20}[)）]")
 _UN = re.compile(r"(?i)(?<!\w)(?:un|not|non)[- ]$")
 
 
@@ -48,7 +54,7 @@ class Clause:
 
 def split_clauses(text: str, reader: Reader) -> Iterator[str]:
     """Lines and sentences; a full stop inside a number or behind a word cut short does not end one."""
-    for line in _LINES.split(text):
+    for line in _LINES.split(_BROKEN_LABEL.sub(" ", text)):
         at = 0
         for stop in _STOP.finditer(line):
             if _ends_sentence(line, at, stop, reader):
@@ -93,6 +99,9 @@ def make_clause(line: str, reader: Reader) -> Clause:
     labels = tuple(find_point_labels(line, reader.knowledge))
     settled = settle_letters([found.label for found in labels])
     labels = tuple(replace(found, label=one) for found, one in zip(labels, settled, strict=True) if one is not None)
+    labels = tuple(with_brackets(line, one, reader) for one in labels)
+    if len(labels) == 1 and len(find_numbers(line, decimal=reader.decimal)) == 1:
+        labels = (without_figure(line, labels[0], reader),)
     labels = tuple(label for label in labels if not _UN.search(just_before(line, label.start)))
     mention = find_size(line, reader)
     numbers = tuple(
@@ -112,22 +121,47 @@ def with_told_labels(
     line: str, labels: tuple[FoundLabel, ...], numbers: tuple[FoundNumber, ...], reader: Reader
 ) -> tuple[FoundLabel, ...]:
     """The labels, where all that stands before a colon and its figure is one, read as a cell of a table is: "BR: 13",
-    "Waist - relaxed, buttoned: 28"."""
+    "Waist - relaxed, buttoned: 28". A line of one figure needs no colon ("O/S 40 in"), if all words are understood."""
     at = 0
+    alone = len(numbers) == 1 and not line[numbers[0].end :].strip(" .,;")
     for number in numbers:
         begin, told = at, _TOLD_LABEL.fullmatch(line, at, digits(line, number))
+        bare = told is None and alone
+        told = _BARE_LABEL.fullmatch(line, at, digits(line, number)) if bare else told
         at = number.end
         if told is None:
             continue
-        start, end = told.span(1)
+        start, end = told.start(1), told.end()
         inside = [one for one in labels if begin <= one.start and one.end <= end]
         whole = reader.read(told.group(1)).point
         if whole is None or not reader.read(told.group(1)).is_ours or any(c.isdigit() for c in whole.rest):
             continue
-        if {one.label.point for one in inside} <= {whole.point} and not any(one.end == end for one in inside):
+        if bare and whole.rest:
+            continue
+        same = {one.label.point for one in inside} <= {whole.point}
+        if not whole.rest or (same and not any(one.end == end for one in inside)):
             kept_labels = [one for one in labels if one not in inside]
             labels = tuple(sorted([*kept_labels, FoundLabel(start, end, whole)], key=lambda one: one.start))
     return labels
+
+
+def with_brackets(line: str, label: FoundLabel, reader: Reader) -> FoundLabel:
+    """A label with the brackets behind it, where they make it another point: "股上(後)"."""
+    behind = _BRACKETS.match(line, label.end)
+    whole = reader.read(line[label.start : behind.end()]).point if behind is not None else None
+    if behind is None or whole is None or whole.rest or whole.point in ("", label.label.point):
+        return label
+    return FoundLabel(label.start, behind.end(), whole)
+
+
+def without_figure(line: str, label: FoundLabel, reader: Reader) -> FoundLabel:
+    """A label at the end of a line without its last number, which is the figure if no other is: "Thigh W 13 in"."""
+    found = find_numbers(line[label.start : label.end], decimal=reader.decimal)
+    if not found or label.label.at is None or line[label.end :].strip(" .,;"):
+        return label
+    end = len(line[: label.start + digits(line[label.start : label.end], found[-1])].rstrip())
+    whole = reader.read(line[label.start : end]).point
+    return label if whole is None or label.start + found[-1].end < label.end else FoundLabel(label.start, end, whole)
 
 
 def is_aside(line: str, number: FoundNumber, before: FoundNumber | None) -> bool:

@@ -127,6 +127,7 @@ def read_cell_texts(table: Table, reader: Reader, context: Facets, block: int) -
     """Cells that hold label and figure together ("Inseam: 30", a description): each read as prose."""
     reading = Reading("text in cells")
     bare = not any(reader.read(cell.text).word for cell in distinct(table.rows[0]))  # cards have no heading row
+    reading.heads = [] if bare else [cell.text for cell in distinct(table.rows[0])]
     told: dict[str, Facets] = {}
     pairs = told_in_pairs(table, reader)
     context = pairs.under(context) if pairs is not None else context

@@ -24,7 +24,7 @@ LISTED = " ,;/|·"
 """May stand between the figures of a list."""
 MOST_WORDS, LONGEST_GAP = 3, 30
 _TELLS = re.compile(r"[:=：＝は]")
-_ENDS = re.compile(r"[;!?。；|]|\.\s")
+_ENDS = re.compile(r"[;!?。；|]|(?<!\.)\.\s")
 _COMMA = re.compile(r"[,、，]")
 
 

@@ -25,6 +25,7 @@ from halfinch.interpret.clauses import (
 )
 from halfinch.interpret.facets import GOOD_LABEL, Facets, Reader
 from halfinch.interpret.listings import numbers_of, read_part, split_parts
+from halfinch.interpret.paired import split_pair
 from halfinch.interpret.pairing import Link, pair_up
 from halfinch.interpret.raw import RawFigure
 from halfinch.interpret.size_mentions import SizeMention, find_size, find_size_mention
@@ -135,6 +136,10 @@ def read_clause(clause: Clause, reader: Reader, context: Facets, listed: bool) -
     if listing:
         yield from listing
         return
+    pulled = read_stretched(clause.text, reader)
+    if pulled is not None:
+        yield pulled
+        return
     ours = [one for one in clause.labels if one.label.point and one.label.score >= GOOD_LABEL]
     if len(ours) == 1 and len(clause.numbers) > 1:
         several = _read_several(clause, ours[0], reader)
@@ -142,6 +147,19 @@ def read_clause(clause: Clause, reader: Reader, context: Facets, listed: bool) -
             yield from several
             return
     yield from _read_pairs(clause, listed, reader)
+
+
+def read_stretched(text: str, reader: Reader) -> Pair | None:
+    """ "Waist relaxed/stretched: 28 / 36 in": the relaxed figure of a line that is one label and such a pair."""
+    first = re.search(r"[\d½¼¾⅛⅜⅝⅞]", text)
+    name = text[: first.start()].rstrip(" :=.…–—-") if first is not None else ""
+    label = reader.read(name).point if 0 < len(name) < NEAR else None
+    if first is None or label is None or not label.point:
+        return None
+    told = text[first.start() :].strip(" .")
+    pair = split_pair(told, label, reader)
+    relaxed = replace(label, qualifiers=label.qualifiers - {"stretched"})
+    return None if pair is None else Pair(FoundLabel(0, len(name), relaxed), pair[0], Facets(), told)
 
 
 def read_listing(text: str, reader: Reader) -> list[Pair]:

@@ -101,9 +101,9 @@ class Cutter:
             return None
         if any(at <= barrier < begins for barrier in self.barriers):
             return None
-        label = split_tail(raw, self.reader)[1]
+        tail, label = split_tail(raw, self.reader)
         worth = rate_label(label, self.reader)
-        if worth is None or (inside and not may_hold_number(label, self.reader)):
+        if worth is None or (inside and not may_hold_number(label, self.reader)) or _FIGURE_WITHIN.search(tail):
             return None
         figures = self._figures(index)
         half = self._whose_half(figures[-1], index + self._run(index))
@@ -296,10 +296,12 @@ def rate_label(label: str, reader: Reader) -> float | None:
 
 
 def figures_in(stream: Stream, reader: Reader, separator: re.Pattern[str] | None = None) -> list[FoundNumber]:
-    """All figures of a stream; none reaches over `separator`, or into a line that begins with a label's own number."""
+    """All figures of a stream; none reaches over `separator`, or into a line that begins with a label's own number
+    or a price."""
     text = stream.text
     cuts = [match.span() for match in separator.finditer(text)] if separator else []
-    cuts += [(line, line) for line in stream.lines[1:] if _OPENS_LABEL.match(text, line)]
+    price = load_words().currency
+    cuts += [(line, line) for line in stream.lines[1:] if _OPENS_LABEL.match(text, line) or price.match(text, line)]
     found: list[FoundNumber] = []
     at = 0
     for end, after in [*sorted(cuts), (len(text), len(text))]:

@@ -99,12 +99,18 @@ def is_paper_over(reading: Reading, around: Surroundings, said: str, reader: Rea
     if any(tells_tally(text, book) or book.surveys.search(text) for text in over):
         return True
     measured = any(figure.printed.unit or figure.facets.unit for figure in reading.figures)
-    return not (measured and said == "ours") and any(counts_something(text, book) for text in over)
+    return not (measured and said == "ours") and any(counts_something(text, reader) for text in over)
 
 
-def counts_something(folded: str, book: Phrasebook) -> bool:
-    """Whether a text says that what follows is counted or priced; "Qty: 1,200" is a fact of the order, no heading."""
-    return any(_ITS_NUMBER.match(folded, match.end()) is None for match in book.counts.finditer(folded))
+def counts_something(folded: str, reader: Reader) -> bool:
+    """Whether a text says that what follows is counted or priced. "Qty: 1,200" is a fact of the order and no heading;
+    "Rechnung 4471" is one."""
+
+    def is_fact(match: re.Match[str]) -> bool:
+        word = reader.read(match.group()).word
+        return word is not None and word.role == "quantity" and _ITS_NUMBER.match(folded, match.end()) is not None
+
+    return any(not is_fact(match) for match in phrasebook(reader.knowledge).counts.finditer(folded))
 
 
 def tells_tally(folded: str, book: Phrasebook) -> bool:

@@ -15,7 +15,8 @@ from halfinch.readers.html.output import Slot, gather_within
 from halfinch.readers.html.tree import Node, Tree
 from halfinch.readers.html.words import HEADINGS, SILENT_TAGS
 
-_LONG_TEXT = 80
+_LONG_TEXT, _LONGEST_TEXT = 80, 1_200
+"""Characters of a cell, and of a description in a box whose classes say that it is a cell."""
 _MAX_COLUMNS = 60
 _DECOR = frozenset({"br", "hr", "wbr", "input", "img", "svg", "i"}) | SILENT_TAGS
 _UNFIT = frozenset({"p", "a", "button", "select", "form", "label"})
@@ -100,13 +101,16 @@ def _cells_of(row: Node) -> list[Node]:
         if len(kids) != 1:
             break
         row = kids[0]
-    if not 2 <= len(kids) <= _MAX_COLUMNS or row.size > _LONG_TEXT * len(kids):
+    if not 2 <= len(kids) <= _MAX_COLUMNS:
+        return []
+    long = [kid for kid in kids if kid.size > _LONG_TEXT]
+    if long and not (len(kids) > 2 and len(long) == 1 and long[0].size <= _LONGEST_TEXT and says_table(row, kids[0])):
         return []
     if row.tag in ("ul", "ol") and not says_table(row) and not _holds_bare_figures(kids):
         return []
     if row.tag in _UNFIT and not ("class" in row.attrs and says_table(row)) and not (row.tag == "p" and row.digits):
         return []
-    if any(kid.size > _LONG_TEXT or kid.shapes or kid.tag in ("br", "ul", "ol", "dl", "form") for kid in kids):
+    if any(kid.shapes or kid.tag in ("br", "ul", "ol", "dl", "form") for kid in kids):
         return []
     return kids
 
@@ -134,9 +138,8 @@ def _is_grid(box: Node, group: Sequence[Node], rows: Sequence[Sequence[Node]]) -
     cells = [cell for row in rows for cell in row if cell.size]
     if len(cells) < 3 or sum(1 for cell in cells if cell.links or cell.tag == "a") * 3 > len(cells):
         return False
-    if any(sum(kid.links for kid in row) * 2 > len(row) for row in rows[:1]) or sum(c.size for c in cells) > 40 * len(
-        cells
-    ):
+    short = [cell.size for cell in cells if cell.size <= _LONG_TEXT]
+    if sum(short) > 40 * len(short) or any(sum(kid.links for kid in row) * 2 > len(row) for row in rows[:1]):
         return False
     later = [cell for row in rows for cell in row[1:] if cell.size]
     digits = sum(cell.digits for cell in later)

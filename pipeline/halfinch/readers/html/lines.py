@@ -26,15 +26,11 @@ _WHOLE_RAISED = re.compile(rf"{SUP}{_EDGES}\s*(\d{{1,3}}\s*[/⁄∕]\s*\d{{1,3}}
 _NOTE = re.compile(rf"{SUP}([^{SUP}{SUP_END}]*){SUP_END}")
 _INDEX = re.compile(rf"{SUB}([^{SUB}{SUB_END}]*){SUB_END}")
 _SPLIT_FRACTION = re.compile(rf"(?<=\d)[{EDGE}{GAP}]+(?=\d{{1,3}}{_SLASH}\d{{1,3}}(?!\d))")
-_ITEM_GAP = re.compile(rf"(?<=\w){EDGE}*{GAP}[{EDGE}{GAP}]*(?=\w)")
+_ITEM_GAP = re.compile(rf"(?<=[\w)\"”″]){EDGE}*{GAP}[{EDGE}{GAP}]*(?=[\w½¼¾(])")
 # A word and a number that only their elements tell apart: <b>Inseam</b>30.
 _WORD_EDGE = re.compile(
     rf"(?<=[^\W\d_]{{2}})[{EDGE}{GAP}]+(?=\d)|(?<=\d)[{EDGE}{GAP}]+(?=[^\W\d_]{{2}})|(?<=[\w\"”″)])[{EDGE}{GAP}]+(?=[$€£¥(])"
 )
-_SPLIT_FRACTION = re.compile(rf"(?<=\d)[{EDGE}{GAP}]+(?=\d{{1,3}}{_SLASH}\d{{1,3}}(?!\d))")
-_ITEM_GAP = re.compile(rf"(?<=\w){EDGE}*{GAP}[{EDGE}{GAP}]*(?=\w)")
-# A word and a number that only their elements tell apart: <b>Inseam</b>30.
-_WORD_EDGE = re.compile(rf"(?:(?<=[^\W\d_]{{2}})[{EDGE}{GAP}]+(?=\d)|(?<=[\w\"”″)])[{EDGE}{GAP}]+(?=[$€£¥(]))")
 _FRACTION = BLANK + r"\1/\2"
 _NEEDED_BLANK = re.compile(rf"(?<=\d){BLANK}")
 _RAISE = str.maketrans("0123456789", "⁰¹²³⁴⁵⁶⁷⁸⁹")
