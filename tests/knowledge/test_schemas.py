@@ -13,7 +13,7 @@ import pytest
 
 from halfinch import figure
 from halfinch.errors import KnowledgeError
-from halfinch.knowledge import find_schemas, load
+from halfinch.knowledge import AFTER_READING, find_schemas, load
 from halfinch.knowledge.folding import write_out
 from halfinch.knowledge.spec_words import LANGUAGES
 
@@ -25,6 +25,33 @@ def test_loads_once_and_crosses_to_another_process() -> None:
     assert load() is knowledge
     assert pickle.loads(pickle.dumps(knowledge)) is knowledge
     assert len(knowledge.digest) == 64
+
+
+READING_ROOMS = ("readers", "normalise", "interpret", "plausibility")
+
+
+@pytest.mark.parametrize("file", sorted(AFTER_READING))
+def test_a_file_that_reading_does_not_use_makes_no_reading_stale(file: str, tmp_path: Path) -> None:
+    folder = tmp_path / "schemas"
+    shutil.copytree(find_schemas(), folder)
+    with (folder / file).open("a") as end:
+        end.write("\n# a remark\n")
+    changed, known = load(folder), load()
+    assert changed.digest != known.digest
+    assert changed.reading_digest == known.reading_digest
+    used = re.compile(rf"knowledge\.{file.removesuffix('.toml')}\b")
+    rooms = Path(figure.__file__).parent
+    assert not [
+        path for room in READING_ROOMS for path in (rooms / room).rglob("*.py") if used.search(path.read_text())
+    ]
+
+
+def test_a_file_that_reading_uses_makes_readings_stale(tmp_path: Path) -> None:
+    folder = tmp_path / "schemas"
+    shutil.copytree(find_schemas(), folder)
+    with (folder / "reading.toml").open("a") as end:
+        end.write("\n# a remark\n")
+    assert load(folder).reading_digest != load().reading_digest
 
 
 def test_every_language_names_every_garment_point() -> None:

@@ -113,7 +113,7 @@ READINGS = _table(
     ("reading_id", TEXT, "digest of sheet_id, program, knowledge and habits"),
     ("sheet_id", TEXT, "sheets.sheet_id"),
     ("program", TEXT, "version of halfinch"),
-    ("knowledge", TEXT, "digest of schemas/"),
+    ("knowledge", TEXT, "digest of the files of schemas/ that reading uses"),
     ("habits", TEXT, "digest of the merchants' habits in force, '' if none"),
     ("read_at", "TIMESTAMP", "UTC; the latest reading of a sheet is its current one"),
 )

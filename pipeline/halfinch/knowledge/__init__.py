@@ -61,6 +61,8 @@ class Knowledge:
 
     digest: str
     """SHA-256 over the names and bytes of all files of the folder, hex."""
+    reading_digest: str
+    """The same without the files that no reading of a sheet looks at (`AFTER_READING`)."""
     folder: Path
     points: Mapping[str, PointKnowledge]
     """Points of measure by name, in the order of `points.toml`; joined from points, tolerances and grades."""
@@ -113,7 +115,7 @@ def _load(folder: Path) -> Knowledge:
     hints = get_type_hints(Knowledge)
     parts: dict[str, Any] = {}
     for field in fields(Knowledge):
-        if field.name in ("digest", "folder", "terms"):
+        if field.name in ("digest", "reading_digest", "folder", "terms"):
             continue
         kind: Any = Points if field.name == "points" else hints[field.name]
         file = folder / f"{field.name}.toml"
@@ -123,7 +125,8 @@ def _load(folder: Path) -> Knowledge:
     check_synonyms(folder, parts["terms"], parts["read_over"])
     check_currency(folder / "prices.toml", parts["prices"], parts["currencies"])
     check_phrases(folder, parts["modifiers"], parts["header_words"])
-    return Knowledge(digest=digest_folder(folder), folder=folder, **parts)
+    reading = digest_folder(folder, without=AFTER_READING)
+    return Knowledge(digest=digest_folder(folder), reading_digest=reading, folder=folder, **parts)
 
 
 def check_currency(file: Path, prices: Prices, known: Currencies) -> None:
@@ -149,11 +152,24 @@ def read_terms(folder: Path, points: Mapping[str, PointKnowledge]) -> Mapping[st
     return MappingProxyType(found)
 
 
-def digest_folder(folder: Path) -> str:
+AFTER_READING = frozenset(
+    f"{name}.toml"
+    for name in (
+        "clearances", "enumerations", "lengths", "measuring", "prices", "same_style", "shoes", "stretch", "style_rules",
+        "verdict",
+    )
+)  # fmt: skip
+"""Files that speak of bodies, fit, money and styles: whoever changes a tailor's price need not read a sheet again."""
+
+
+def digest_folder(folder: Path, without: frozenset[str] = frozenset()) -> str:
     """SHA-256 over every `*.toml` below `folder`: relative name and bytes, in the order of the names."""
     total = hashlib.sha256()
     for file in sorted(folder.rglob("*.toml")):
+        name = file.relative_to(folder).as_posix()
+        if name in without:
+            continue
         content = file.read_bytes()
-        total.update(f"{file.relative_to(folder).as_posix()}\0{len(content)}\0".encode())
+        total.update(f"{name}\0{len(content)}\0".encode())
         total.update(content)
     return total.hexdigest()

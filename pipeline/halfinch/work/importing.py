@@ -80,7 +80,7 @@ class Report:
 def make_stamp(schemas: Path | None, habits: AllHabits | None) -> Stamp:
     """What readings are made with now."""
     known = knowledge.load(schemas)
-    return Stamp(__version__, known.digest, habits_digest(habits), usual_tolerances(known))
+    return Stamp(__version__, known.reading_digest, habits_digest(habits), usual_tolerances(known))
 
 
 def import_paths(
