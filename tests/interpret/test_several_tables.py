@@ -12,6 +12,7 @@ from halfinch.sheet import Sheet
 ROWS = ["Waist", "Hip", "Thigh", "Knee", "Leg opening", "Front rise incl. waistband", "Inseam"]
 FLAT_CM = ["36", "48", "29", "22", "20", "27", "79"]
 ROUND_IN = ["29", "39", "23.5", "17", "16", "10.5", "30"]
+GIRTHS = list(zip(ROWS, ROUND_IN, strict=True))
 
 
 @pytest.mark.parametrize("said", [("cm", "inches"), ("cm, half", "inches, full"), ("cm (half)", "inches (full)")])
@@ -95,3 +96,28 @@ def test_a_worksheet_of_one_letter_is_a_length_only_beside_another(captions: lis
         Sheet("x.xlsx", "workbook", "by hand", grids, (), pages=1, meta={"title": "Jeans"}), knowledge.load()
     )
     assert {one.length for one in told.figures if one.point == "inseam"} == lengths
+
+
+BESIDE = [
+    pytest.param([["Ottery jeans", "Size"], ["Pinfold jeans", "Size"]], id="beside the head of its rows"),
+    pytest.param([["Style", "Measurement"], ["Ottery jeans"], ["Pinfold jeans"]], id="once, under a head"),
+    pytest.param([["", "Measurement"], ["Ottery jeans"], ["Pinfold jeans"]], id="once, under no head"),
+]
+
+
+@pytest.mark.parametrize("names", BESIDE)
+def test_a_name_beside_several_rows_is_theirs(names: list[list[str]]) -> None:
+    sizes = ["26", "27", "28"]
+    rows = [] if len(names) == 2 else [[*names[0], *sizes]]
+    for step, name in enumerate(names[-2:]):
+        own = [[label, *(str(float(value) + step + 0.5 * k) for k in range(3))] for label, value in GIRTHS]
+        block = [[*name, *sizes], *(["", *one] for one in own)] if len(name) == 2 else [["", *one] for one in own]
+        block[0][0] = name[0]
+        rows += block
+    result = read_sheet("All in inches", rows)
+    waists = {(one.garment, one.size, one.raw, one.status == "held") for one in result.figures if one.point == "waist"}
+    style = {one.key: one.style for one in result.garments}
+    told = {(style[garment], size, float(raw), held) for garment, size, raw, held in waists}
+    want_first = {("Ottery jeans", size, 29 + 0.5 * k, False) for k, size in enumerate(sizes)}
+    want_second = {("Pinfold jeans", size, 30 + 0.5 * k, False) for k, size in enumerate(sizes)}
+    assert told == want_first | want_second

@@ -11,7 +11,7 @@ from statistics import mean
 from tests.tables.writers import RULINGS, Document, make_document
 from tests.tables.yardsticks import readers, score
 
-GENERAL = ("camelot", "pymupdf")
+GENERAL = ("camelot", "pymupdf", "img2table")
 
 
 def main() -> None:

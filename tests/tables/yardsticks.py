@@ -1,8 +1,8 @@
 """Readers of tables on the same documents: ours, pdfplumber's two strategies, and general libraries that are installed.
 
 Each gives the tables of a file as relations (adjacency.py). The general libraries are no part of the set-up: they are
-measured where they are there (`pip install camelot-py pymupdf`), in whatever setting they offer. A cell that a library
-leaves to a wider or higher neighbour counts as spanned by it, so that nobody loses by the form of his answer.
+measured where they are there (`pip install camelot-py pymupdf img2table`), in whatever setting they offer. A cell that
+a library leaves to a wider or higher neighbour counts as spanned by it, so that nobody loses by the form of his answer.
 """
 
 from __future__ import annotations
@@ -68,6 +68,30 @@ def camelot(flavor: str) -> Read:
     return read
 
 
+def img2table(kind: str) -> Read:
+    """Ruled tables alone, or borderless ones too; the text is the PDF's own, nothing is recognised in pictures."""
+    library = importlib.import_module("img2table.document")
+
+    def read(data: bytes) -> Found:
+        found = library.PDF(io.BytesIO(data)).extract_tables(borderless_tables=kind == "borderless")
+        return [_boxed(table) for tables in found.values() for table in tables]
+
+    return read
+
+
+def _boxed(table: Any) -> Counter[adjacency.Relation]:
+    """A table of img2table's kind: a merged cell is told in each place with the same box."""
+    seen: dict[tuple[int, int, int, int], tuple[int, int]] = {}
+    shown: list[list[str | None]] = []
+    for r, row in enumerate(table.content.values()):
+        shown.append([])
+        for c, cell in enumerate(row):
+            box = (cell.bbox.x1, cell.bbox.y1, cell.bbox.x2, cell.bbox.y2)
+            first = seen.setdefault(box, (r, c))
+            shown[-1].append((cell.value or "") if first == (r, c) else "<" if first[0] == r else "^")
+    return adjacency.table_relations(shown)
+
+
 def _spanned(table: Any) -> Counter[adjacency.Relation]:
     """A table of pdfplumber's kind: a missing cell belongs to the box that covers its place."""
     texts = table.extract()
@@ -109,6 +133,8 @@ def readers() -> dict[str, Read]:
         found |= {f"camelot {one}": camelot(one) for one in ("lattice", "stream", "network", "hybrid")}
     if importlib.util.find_spec("pymupdf"):
         found |= {f"pymupdf {one}": mupdf(one) for one in ("lines", "text")}
+    if importlib.util.find_spec("img2table"):
+        found |= {f"img2table {one}": img2table(one) for one in ("ruled", "borderless")}
     return found
 
 

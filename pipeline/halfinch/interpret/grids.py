@@ -19,7 +19,7 @@ from halfinch.interpret.shape import shape_table
 from halfinch.interpret.surroundings import Surroundings, holds_figures
 from halfinch.interpret.words import fold, phrasebook
 from halfinch.normalise.label_tokens import EASTERN
-from halfinch.sheet import Grid
+from halfinch.sheet import Cell, Grid
 
 HEAD_ROWS, HEAD_COLUMNS, MOST_ROWS = 40, 120, 2000
 """Where the quick look goes: a table of ours names a point within its first rows or at its sides."""
@@ -64,9 +64,10 @@ def read_grid(grid: Grid, around: Surroundings, reader: Reader, inherited: Grid 
     sections = Facets()
     for band in cut_bands(table, reader):
         said = Facets()
-        for cell in band.sections:
+        titles = [*band.sections, *name_beside(band.table, reader)]
+        for cell in titles:
             said = section_facets(cell.text, reader).under(said)
-        if band.sections:
+        if titles:
             sections = replace(said.under(sections), body=said.body, old=said.old, point=said.point)
         readings = read_region(band.table, reader, sections.under(outer), grid.order)
         cells = read_cell_texts(band.table, reader, sections.under(outer), grid.order)
@@ -76,11 +77,19 @@ def read_grid(grid: Grid, around: Surroundings, reader: Reader, inherited: Grid 
         if not readings:
             outer = preamble_facets(band.table, reader).under(outer)
             continue
-        readings[0].titles = [cell.text for cell in reversed(band.sections)]
+        readings[0].titles = [cell.text for cell in reversed(titles)]
         result.readings.append(readings[0])
         result.rivals.append(readings[1:])
         hold_if_close(readings)
     return result
+
+
+def name_beside(table: Table, reader: Reader) -> list[Cell]:
+    """The name of a garment that stands alone in the first column, beside the head of its rows or along all of them."""
+    cells = distinct(table.column(0))
+    if len(cells) != 1 or cells[0] is not table.rows[0][0] or table.width < 3:
+        return []
+    return cells if phrasebook(reader.knowledge).subject_of(cells[0].text) == "ours" else []
 
 
 def may_be_ours(table: Table, around: Surroundings, reader: Reader) -> bool:

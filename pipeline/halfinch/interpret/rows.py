@@ -12,6 +12,7 @@ from halfinch.interpret.names import is_code
 from halfinch.interpret.paired import split_pair
 from halfinch.interpret.raw import RawFigure
 from halfinch.interpret.special import BAND
+from halfinch.interpret.words import phrasebook
 from halfinch.normalise.numbers import Printed, find_numbers
 from halfinch.normalise.point_labels import PointLabel
 from halfinch.normalise.size_labels import SizeLabel
@@ -45,10 +46,16 @@ def row_facets(table: Table, row: int, columns: Columns, reader: Reader) -> tupl
     found = Facets()
     extra: dict[str, bool] = {}
     for index, kind in enumerate(columns.kinds):
+        role = columns.facets[index].role
         cell = table.rows[row][index]
+        if kind == "key" and cell is None and role in HELD_DOWN:
+            cell = cell_above(table, row, index, columns)
         if kind != "key" or cell is None:
             continue
-        role = columns.facets[index].role
+        named = role in ("", "unknown") and phrasebook(reader.knowledge).subject_of(cell.text) == "ours"
+        role = "style" if named and not reader.read(cell.text).is_label else role
+        if role in ("", "unknown") and table.rows[row][index] is None:
+            continue
         one = key_facets(cell, role, reader, columns.size_names)
         own = reader.read(cell.text).point
         main = table.rows[row][columns.label]
@@ -61,6 +68,16 @@ def row_facets(table: Table, row: int, columns: Columns, reader: Reader) -> tupl
             one = replace(one, length="")  # "Largo" beside "Cintura" and "Tiro": an area, and no length
         found = replace(one, point=None).under(found)
     return found, extra
+
+
+HELD_DOWN = frozenset({"style", "style_code", "block", "merchant", "", "unknown"})
+"""A name printed once beside several rows holds until the next one; a length beside an inseam is not the hip's."""
+
+
+def cell_above(table: Table, row: int, index: int, columns: Columns) -> Cell | None:
+    """The nearest cell over an empty one among the rows with figures, where the first of them is filled."""
+    above = [table.rows[one][index] for one in columns.body_rows if one < row]
+    return next((cell for cell in reversed(above) if cell is not None), None) if above and above[0] else None
 
 
 def is_column_of_lengths(table: Table, index: int, columns: Columns, reader: Reader) -> bool:
