@@ -189,7 +189,7 @@ def test_compare_shows_differences(shop: str, capsys: pytest.CaptureFixture[str]
 ANSWERS = [
     "Bea", "5 ft 2", "5 ft 2 in", "70 cm", "", "29 in", "", "40 in", "", "", "", "", "", "", "9 to 10 in", "pump",
     "2 in", "", "wide, foo", "wide", "22 in", "good ones", "28 in", "", "", "pump", "1 in",
-    "180", "180 EUR",
+    "short ones", "26 in", "", "", "", "", "", "180", "180 EUR",
 ]  # fmt: skip
 
 
@@ -206,6 +206,7 @@ def test_body_new_asks_and_writes_privately(tmp_path: Path) -> None:
     assert body.inseam == pytest.approx(70 / 2.54)
     assert body.knee_height is None
     assert body.pairs[0].clearance == 1.0
+    assert [pair.name for pair in body.pairs] == ["good ones", "short ones"]
     assert "That needs a currency" in done.output
     assert (body.budget.most, body.budget.currency) == (180, "EUR")
     assert not body.warnings

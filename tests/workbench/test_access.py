@@ -14,6 +14,7 @@ RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "be
 
 
 THEMES = ("light", "dark")
+TABLET = (820, 1180)
 
 
 def find_barriers(page: Page) -> list[str]:
@@ -28,14 +29,14 @@ def test_no_screen_has_a_barrier(demo: Server, look: Look, screen: Screen) -> No
 
 
 def check_everywhere(page: Page, path: str, name: str) -> None:
-    """Goes to a page and checks it dark and light, on phone and desktop; keeps the pictures."""
+    """Checks a page dark and light, on phone and desktop, and a tablet's width besides; keeps the pictures."""
     page.goto(path)
     page.evaluate(AXE_SCRIPT)
-    for viewport, (width, height) in VIEWPORTS.items():
+    for viewport, (width, height) in {"tablet": TABLET, **VIEWPORTS}.items():
         page.set_viewport_size({"width": width, "height": height})
         wide = page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
         assert wide <= 0, f"{path} is {wide} pixels wider than the {viewport}"
-        for theme in THEMES:
+        for theme in THEMES if viewport in VIEWPORTS else ():
             page.emulate_media(color_scheme=theme)
             keep_picture(page, f"{name}-{viewport}-{theme}")
             assert find_barriers(page) == [], f"{path} on the {viewport}, {theme}"

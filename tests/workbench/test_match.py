@@ -10,6 +10,7 @@ import pytest
 from playwright.sync_api import expect
 
 from halfinch.api import open_catalogue
+from halfinch.fit import load_body
 from halfinch.fit.enquiry import find_asked_merchants, find_enquiries
 
 from .conftest import Look, Server, keep_picture
@@ -123,11 +124,21 @@ def test_a_change_keeps_what_the_form_does_not_show(demo: Server) -> None:
     lifts = re.findall(r'name="lift" value="([^"]*)"', page)
     data = {key: value for key, value in fields.items() if key != "csrf"}
     data |= {"hip": "40 1/2 in", "shoe": shoes, "lift": lifts, "silhouette": ["wide", "straight", "boot"]}
-    assert demo.post(f"/bodies/{handle}", data=data).status_code == 303
+    pairs = {name: re.findall(rf'name="{name}" value="([^"]*)"', page) for name in fields if name.startswith("pair_")}
+    assert pairs["pair_name"] == ["the dark straight ones", ""], "and an empty one to add"
+    pairs["pair_name"][1], pairs["pair_inseam"][1] = "the short ones", "26 in"
+    assert demo.post(f"/bodies/{handle}", data=data | pairs).status_code == 303
     text = path.read_text()
     assert 'hip = "40 1/2 in"' in text
-    for kept in ("within = ", "[budget]", "# Ottilie Brandmoor", 'toe = "almond"', "clearance = { wide"):
+    for kept in (
+        "within = ", "[budget]", "# Ottilie Brandmoor", 'toe = "almond"', "clearance = { wide",
+        'silhouette = "straight"',
+    ):  # fmt: skip
         assert kept in text
+    assert [pair.name for pair in load_body(path, demo.desk.knowledge).pairs] == pairs["pair_name"]
+    first_gone = {name: ["", *told[1:]] for name, told in pairs.items()}
+    assert demo.post(f"/bodies/{handle}", data=data | first_gone).status_code == 303
+    assert [pair.name for pair in load_body(path, demo.desk.knowledge).pairs] == ["the short ones"]
 
 
 def test_only_merchants_with_something_missing_are_offered(demo: Server) -> None:

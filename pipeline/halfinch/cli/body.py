@@ -50,9 +50,9 @@ def new(file: Path, schemas: Path | None) -> None:
     shoes = list(_ask_shoes())
     silhouettes = _ask_silhouettes(knowledge)
     most = _ask("\nWidest leg opening she likes, all the way round (such as 22 in)", "most_opening")
-    pair = _ask_pair([shoe for shoe, _ in shoes])
+    pairs = list(_ask_pairs([shoe for shoe, _ in shoes]))
     budget = _ask_budget(knowledge)
-    write_body(file, body_text(Answers(name, measures, shoes, silhouettes, most, pair, budget), knowledge))
+    write_body(file, body_text(Answers(name, measures, shoes, silhouettes, most, pairs, budget), knowledge))
     click.echo(f"\n{file}: written, for your eyes only. Next: halfinch body check {file}")
 
 
@@ -144,21 +144,19 @@ def _ask_budget(knowledge: Knowledge) -> str:
     return str(answer)
 
 
-def _ask_pair(shoes: list[str]) -> dict[str, str] | None:
-    click.echo(click.style("\nIs there a pair that fits just right? Measure it.", bold=True))
-    name = click.prompt("  what do you call it (Enter: none)", default="", show_default=False).strip()
-    if not name:
-        return None
-    pair = {"name": name}
-    for key in ("inseam", "front_rise", "leg_opening"):
-        pair[key] = _ask(f"  its {key.replace('_', ' ')}", key)
-    while shoes:
-        worn = click.prompt(
-            f"  worn with ({', '.join(shoes)}; Enter: not known)", default="", show_default=False
-        ).strip()
-        if not worn or worn.casefold() in {shoe.casefold() for shoe in shoes}:
-            pair["worn_with"] = worn
-            break
-        click.echo("  None of the shoes above.")
-    pair["clearance"] = _ask("  floor to its back hem in those shoes", "clearance")
-    return pair
+def _ask_pairs(shoes: list[str]) -> Iterator[dict[str, str]]:
+    click.echo(click.style("\nAre there pairs that fit just right? Measure them, the best one first.", bold=True))
+    while name := click.prompt("  what do you call it (Enter: no more)", default="", show_default=False).strip():
+        pair = {"name": name}
+        for key in ("inseam", "front_rise", "leg_opening"):
+            pair[key] = _ask(f"  its {key.replace('_', ' ')}", key)
+        while shoes:
+            worn = click.prompt(
+                f"  worn with ({', '.join(shoes)}; Enter: not known)", default="", show_default=False
+            ).strip()
+            if not worn or worn.casefold() in {shoe.casefold() for shoe in shoes}:
+                pair["worn_with"] = worn
+                break
+            click.echo("  None of the shoes above.")
+        pair["clearance"] = _ask("  floor to its back hem in those shoes", "clearance")
+        yield pair

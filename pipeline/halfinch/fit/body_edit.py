@@ -20,19 +20,18 @@ PAIR_KEYS = ("name", "inseam", "front_rise", "leg_opening", "worn_with", "cleara
 
 
 def read_answers(text: str) -> Answers:
-    """What a body file says, as it would be typed: "27 1/4 in", "9 to 10 in". Of pairs the first one."""
+    """What a body file says, as it would be typed: "27 1/4 in", "9 to 10 in"."""
     import tomllib
 
     data = tomllib.loads(text)
     taste = data.get("taste", {})
-    pairs = data.get("pairs", [])
     return Answers(
         name=str(data.get("name", "")),
         measures={key: as_typed(data[key]) for key in (*MEASURES, *BANDS) if key in data},
         shoes=tuple((str(shoe.get("name", "")), as_typed(shoe.get("lift", ""))) for shoe in data.get("shoes", [])),
         silhouettes=tuple(taste.get("silhouettes", ())),
         most_opening=as_typed(taste.get("most_opening", "")),
-        pair={key: as_typed(pairs[0][key]) for key in PAIR_KEYS if key in pairs[0]} if pairs else None,
+        pairs=tuple({key: as_typed(pair[key]) for key in PAIR_KEYS if key in pair} for pair in data.get("pairs", [])),
     )
 
 
@@ -56,7 +55,7 @@ def edit_text(text: str, answers: Answers, knowledge: Knowledge) -> str:
         if key in knowledge.measuring.measure:
             _set(document, key, before.measures.get(key, ""), answers.measures.get(key, ""))
     _edit_shoes(document, before, answers)
-    _edit_pair(document, before, answers)
+    _edit_pairs(document, before, answers)
     if answers.most_opening != before.most_opening or list(answers.silhouettes) != list(before.silhouettes):
         taste = document.setdefault("taste", tomlkit.table())
         _set(taste, "most_opening", before.most_opening, answers.most_opening)
@@ -98,26 +97,28 @@ def _edit_shoes(document: Any, before: Answers, answers: Answers) -> None:
         document.remove("shoes")
 
 
-def _edit_pair(document: Any, before: Answers, answers: Answers) -> None:
+def _edit_pairs(document: Any, before: Answers, answers: Answers) -> None:
+    """Pairs keep their place and what no form asks; one of which nothing is left goes, further ones are added."""
     import tomlkit
 
-    old, new = dict(before.pair or {}), dict(answers.pair or {})
-    if {key: value for key, value in new.items() if value} == old:
+    typed = [{key: value for key, value in pair.items() if value} for pair in answers.pairs]
+    if typed == [dict(pair) for pair in before.pairs]:
         return
-    pairs = document.get("pairs")
-    if not any(new.values()):
-        if pairs is not None:
-            del pairs[0]
-            if not len(pairs):
-                document.remove("pairs")
-        return
-    if pairs is None:
-        pairs = tomlkit.aot()
-        pairs.append(tomlkit.table())
-        document["pairs"] = pairs
-        pairs = document["pairs"]
-    for key in PAIR_KEYS:
-        _set(pairs[0], key, old.get(key, ""), new.get(key, ""))
+    kept = list(document.get("pairs", []))
+    made = tomlkit.aot()
+    for at in range(max(len(typed), len(kept))):
+        new = typed[at] if at < len(typed) else {}
+        old = before.pairs[at] if at < len(before.pairs) else {}
+        if not new and (old or at >= len(kept)):
+            continue
+        pair = kept[at] if at < len(kept) else tomlkit.table()
+        for key in PAIR_KEYS:
+            _set(pair, key, old.get(key, ""), new.get(key, ""))
+        made.append(pair)
+    if len(made):
+        document["pairs"] = made
+    elif "pairs" in document:
+        document.remove("pairs")
 
 
 def replace_body(path: Path, text: str) -> None:

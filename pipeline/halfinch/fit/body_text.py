@@ -16,14 +16,14 @@ from halfinch.knowledge import Knowledge
 
 @dataclass(frozen=True, slots=True, repr=False)
 class Answers:
-    """What was typed. `measures` and `pair` by key of the body file; `shoes` name to lift ('' is not known)."""
+    """What was typed. `measures` and each of `pairs` by key of the body file; `shoes` name to lift, where known."""
 
     name: str
     measures: Mapping[str, str]
     shoes: Sequence[tuple[str, str]] = ()
     silhouettes: Sequence[str] = ()
     most_opening: str = ""
-    pair: Mapping[str, str] | None = None
+    pairs: Sequence[Mapping[str, str]] = ()
     budget: str = ""
 
 
@@ -58,8 +58,9 @@ def body_text(answers: Answers, knowledge: Knowledge) -> str:
     for name, lift in answers.shoes:
         lines += ["", "[[shoes]]", f"name = {_quote(name)}"]
         lines += [f"lift = {_quote(lift)}  # floor to the heel inside the shoe, platform included"] if lift else []
-    if answers.pair:
-        lines += ["", "[[pairs]]", *(f"{key} = {_quote(value)}" for key, value in answers.pair.items() if value)]
+    for pair in answers.pairs:
+        told = [f"{key} = {_quote(value)}" for key, value in pair.items() if value]
+        lines += ["", "[[pairs]]", *told] if told else []
     if answers.silhouettes or answers.most_opening:
         lines += ["", "[taste]"]
         if answers.silhouettes:

@@ -11,6 +11,7 @@ from importlib.resources import files
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from halfinch.workbench.demo import demo_folder
 from halfinch.workbench.handles import Handles
 from halfinch.workbench.jobs import Jobs
 from halfinch.workbench.pictures import Pictures
@@ -75,6 +76,11 @@ class Desk:
     def is_empty(self) -> bool:
         """True until the first import has made the catalogue's file."""
         return not self.catalogue.exists()
+
+    @property
+    def has_demo(self) -> bool:
+        """Whether the demo's sheets came with the program."""
+        return demo_folder() is not None
 
     @property
     def choices(self) -> Choices:

@@ -22,7 +22,8 @@ if TYPE_CHECKING:
 router = APIRouter(prefix="/bodies", tags=["bodies"])
 LONGEST = 200
 """Letters of one answer."""
-MOST_SHOES = 20
+MOST = 20
+"""Shoes, and pairs, of one body."""
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -109,6 +110,7 @@ def _form(view: View, handle: str, asked: Asked, *, checked: Any = None, status:
     return view.page(
         "bodies/form.html", status, handle=handle, asked=asked, measures=known.measuring.measure,
         silhouettes=tuple(known.silhouettes.silhouette), shoes=_rows(asked.answers), pair_keys=PAIR_KEYS,
+        pairs=[*asked.answers.pairs, {}][:MOST],
         again=_check(checked, known) if checked is not None else (),
         ratios=_ratios(checked, known) if checked is not None else (),
         warnings=checked.warnings if checked is not None else (),
@@ -124,7 +126,7 @@ def _how(known: Knowledge, view: View) -> dict[str, tuple[str, str]]:
 
 def _rows(answers: Answers) -> list[tuple[str, str]]:
     """The shoes and two empty lines to add some."""
-    return [*answers.shoes, ("", ""), ("", "")][:MOST_SHOES]
+    return [*answers.shoes, ("", ""), ("", "")][:MOST]
 
 
 def _typed(form: FormData, known: Knowledge) -> Answers:
@@ -132,7 +134,7 @@ def _typed(form: FormData, known: Knowledge) -> Answers:
         value = form.get(name, "")
         return " ".join(value.split())[:LONGEST] if isinstance(value, str) else ""
 
-    numbers = range(min(MOST_SHOES, len(form.getlist("shoe"))))
+    numbers = range(min(MOST, len(form.getlist("shoe"))))
     names, lifts = form.getlist("shoe"), form.getlist("lift")
     shoes = [
         (" ".join(str(names[n]).split())[:LONGEST], " ".join(str(lifts[n]).split())[:LONGEST] if n < len(lifts) else "")
@@ -140,7 +142,11 @@ def _typed(form: FormData, known: Knowledge) -> Answers:
     ]
     while shoes and not any(shoes[-1]):
         shoes.pop()
-    pair = {key: said(f"pair_{key}") for key in PAIR_KEYS}
+    columns = {key: [" ".join(str(one).split())[:LONGEST] for one in form.getlist(f"pair_{key}")] for key in PAIR_KEYS}
+    count = min(MOST, max(map(len, columns.values())))
+    pairs = [{key: told[n] for key, told in columns.items() if n < len(told) and told[n]} for n in range(count)]
+    while pairs and not pairs[-1]:
+        pairs.pop()
     wanted = {str(word) for word in form.getlist("silhouette")}
     return Answers(
         name=said("name"),
@@ -148,7 +154,7 @@ def _typed(form: FormData, known: Knowledge) -> Answers:
         shoes=tuple(shoes),
         silhouettes=tuple(word for word in known.silhouettes.silhouette if word in wanted),
         most_opening=said("most_opening"),
-        pair={key: value for key, value in pair.items() if value} or None,
+        pairs=tuple(pairs),
     )
 
 
@@ -158,9 +164,10 @@ def _wrong(answers: Answers, view: View) -> dict[str, str]:
     for number, (name, lift) in enumerate(answers.shoes):
         if lift:
             wrong[f"lift{number}"] = check_answer("front_rise", lift) if name else view.say("bodies.shoe_without_name")
-    for key, text in (answers.pair or {}).items():
-        if key not in ("name", "worn_with"):
-            wrong[f"pair_{key}"] = check_answer(key, text)
+    for number, pair in enumerate(answers.pairs):
+        for key, text in pair.items():
+            if key not in ("name", "worn_with"):
+                wrong[f"pair{number}_{key}"] = check_answer(key, text)
     if answers.most_opening:
         wrong["most_opening"] = check_answer("most_opening", answers.most_opening)
     return {key: sentence for key, sentence in wrong.items() if sentence}

@@ -117,11 +117,12 @@ def _choices(view: View) -> list[tuple[str, str]]:
 
     with store.reading(view.desk.catalogue, view.desk.settings.wait) as connection:
         rows = connection.execute(
-            """SELECT garment_id, coalesce(nullif(any_value(style), ''), nullif(any_value(style_code), ''),
-                      left(garment_id, 12)), any_value(merchant)
+            """SELECT garment_id, coalesce(nullif(any_value(style), ''), any_value(style_code)), any_value(merchant)
                FROM current_figures GROUP BY garment_id ORDER BY 3, 2 LIMIT 2000"""
         ).fetchall()
-    return [(str(one), f"{name} – {merchant}") for one, name, merchant in rows]
+    unnamed = view.say("catalogue.no_style")
+    named = [(str(one), name or f"{unnamed} ({one[:6]})", merchant) for one, name, merchant in rows]
+    return [(one, f"{name} – {merchant}" if merchant else name) for one, name, merchant in named]
 
 
 def _paper(name: str, facts: dict[str, Any], say: Wording, kind: str) -> Response:

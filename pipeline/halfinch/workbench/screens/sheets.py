@@ -28,7 +28,7 @@ def show(
     desk = view.desk
     jobs = desk.jobs.latest()
     if desk.is_empty:
-        return view.page("sheets/empty.html", jobs=jobs, demo=demo_folder())
+        return view.page("sheets/empty.html", jobs=jobs)
     found = list_sheets(desk.catalogue, find, only, ON_A_PAGE, (page - 1) * ON_A_PAGE, desk.settings.wait)
     pages = max(1, -(-found.total // ON_A_PAGE))
     return view.page("sheets/show.html", jobs=jobs, found=found, find=find, only=only, at=page, pages=pages)
