@@ -38,10 +38,10 @@ TOOLS = {
 CARRIERS = {"scikit-learn", "statsmodels"}
 """Of the extra `dev`: read for the documents that they carry, never imported."""
 
-NEEDED_BY_OTHERS = {"python-multipart", "vl-convert-python", "s3fs"}
+NEEDED_BY_OTHERS = {"python-multipart", "vl-convert-python", "s3fs", "flask", "flask-cors"}
 """Asked for because a library of ours only works with it (fastapi reads forms by it, altair draws by it, fsspec finds
-its S3 by it), never imported."""
-OF_COMMANDS = ("audit", "lake")
+its S3 by it, moto serves by them), never imported."""
+OF_COMMANDS = ("audit", "cluster", "lake")
 """Extras that a command asks for when it is used."""
 
 

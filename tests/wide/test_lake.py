@@ -79,6 +79,11 @@ def test_a_report_and_the_frames_of_an_audit(demo: tuple[Path, Path], tmp_path: 
 def test_what_persons_decide_is_refused_in_a_sentence(demo: tuple[Path, Path]) -> None:
     with pytest.raises(UsageError, match="is a lake: only"):
         rule(demo[1], "x", "right", by="me", why="taped")
+    for arguments in (["reread"], ["backup"], ["merge", str(demo[0])]):
+        done = CliRunner().invoke(group, [*arguments, "--catalogue", str(demo[1])])
+        assert isinstance(done.exception, UsageError), arguments
+    done = CliRunner().invoke(group, ["merge", str(demo[1]), "--catalogue", str(demo[0])])
+    assert isinstance(done.exception, UsageError)
     done = CliRunner().invoke(group, ["import", str(DEMO), "--to", str(demo[1]), "-c", str(demo[0])])
     assert done.exit_code == 2 or isinstance(done.exception, UsageError)
 
@@ -91,7 +96,7 @@ def test_a_question_reaches_nothing_but_the_lake(demo: tuple[Path, Path]) -> Non
 @pytest.fixture
 def both(tmp_path: Path) -> tuple[Path, Path, Path]:
     """A folder of sheets, and where its catalogue and its lake will be."""
-    return lay(tmp_path / "sheets", 6), tmp_path / "shop.duckdb", tmp_path / "lake"
+    return lay(tmp_path / "sheets", 5), tmp_path / "shop.duckdb", tmp_path / "lake"
 
 
 def bring(both: tuple[Path, Path, Path]) -> None:
@@ -128,7 +133,7 @@ def test_changes_of_a_folder_come_to_both_alike(both: tuple[Path, Path, Path]) -
 def test_twice_is_once(both: tuple[Path, Path, Path]) -> None:
     import_to_lake(both[2], [both[0]], HERE)
     before = commits.newest(open_objects(both[2]))
-    assert import_to_lake(both[2], [both[0]], HERE).unchanged == 6
+    assert import_to_lake(both[2], [both[0]], HERE).unchanged == 5
     assert commits.newest(open_objects(both[2])) == before
 
 

@@ -7,7 +7,7 @@ from difflib import get_close_matches
 from pathlib import Path
 
 from halfinch.catalogue.identity import slug
-from halfinch.catalogue.lake.objects import S3
+from halfinch.catalogue.lake.objects import beside
 from halfinch.errors import KnowledgeError
 from halfinch.knowledge.reading import find_key_line, read_tables
 from halfinch.knowledge.spec_habits import Habits
@@ -28,9 +28,7 @@ def habits_of(habits: AllHabits | None, merchant: str) -> Habits | None:
 
 def habits_file(catalogue: Path) -> Path:
     """Where the habits of a catalogue stand, whether or not there are any; of a lake in S3 in the folder of work."""
-    if str(catalogue).startswith(S3):
-        return Path(NAME)
-    return catalogue.parent / NAME
+    return beside(catalogue, NAME)
 
 
 def load_habits(catalogue: Path) -> AllHabits | None:

@@ -21,6 +21,7 @@ from halfinch.catalogue.crossings import FIGURES_DIFFER, SAME_NAME, SHEETS_DIFFE
 from halfinch.catalogue.frames import arrow_table, fetch_table, registered
 from halfinch.catalogue.identity import digest
 from halfinch.catalogue.kept_sheets import fetch, keep, sheets_folder
+from halfinch.catalogue.lake.objects import is_lake
 from halfinch.catalogue.rulings import RULED, Ruling, add_rulings, apply_rulings, read_rulings
 from halfinch.catalogue.same_decisions import Decided, Pair, add_decisions, read_decisions
 from halfinch.catalogue.size_rows import refresh_sizes
@@ -76,6 +77,8 @@ def merge(path: Path, other: Path, *, under: str = "", newer: bool = False, wait
     if path.exists() and other.exists() and path.samefile(other):
         raise UsageError(f"{other} is the catalogue itself; name another one.")
     store.require(path)
+    if is_lake(other):
+        raise UsageError(f"{other} is a lake, which keeps no bytes and no rulings to merge; import its sheets.")
     taken = _take(other, under.strip("/"), wait)
     with store.writing(path, "merge", wait) as connection:
         ours = _receipts(connection)

@@ -29,6 +29,9 @@ from halfinch.errors import UsageError
     metavar="LAKE",
     help="A lake instead of a catalogue: a folder of Parquet files, or s3://BUCKET/PATH.",
 )
+@click.option(
+    "--on", default="", metavar="dask://HOST:PORT", help="Let the workers of this Dask cluster read the sheets."
+)
 @click.option("--merchant", default="", metavar="NAME", help="Whose sheets these are, where they do not say so.")
 @click.option("--as", "named", default="", metavar="NAME", help="Name the source otherwise than by its path.")
 @click.option("--no-keep", is_flag=True, help="Do not keep the sheets' bytes in CATALOGUE.sheets/.")
@@ -42,6 +45,7 @@ def command(
     paths: tuple[Path, ...],
     catalogue: Path | None,
     lake: Path | None,
+    on: str,
     merchant: str,
     named: str,
     no_keep: bool,
@@ -66,11 +70,12 @@ def command(
       halfinch import download.csv --as aldersgate/prices.csv -c shop.duckdb
       halfinch import sheets/ -c shop.duckdb --json > report.json
 
-    Where one file is too small, --to writes a lake, which every command that only reads takes as a catalogue. It may be
-    stopped anywhere; the same command goes on.
+    Where one machine or one file is too small: --on has a cluster read, --to writes a lake, which every command that
+    only reads takes as a catalogue. Both may be stopped anywhere; the same command goes on.
 
     \b
-      halfinch import sheets/ --to lake/
+      halfinch import sheets/ --on dask://scheduler:8786 -c shop.duckdb
+      halfinch import sheets/ --on dask://scheduler:8786 --to s3://specs/lake
 
     \b
     Exit status: 0 every sheet was read, or holds nothing of ours; 3 a sheet failed or was read partly;
@@ -85,7 +90,7 @@ def command(
     into = lake or catalogue
     if into is None:
         raise click.MissingParameter(param_hint="'--catalogue'", param_type="option", ctx=context)
-    options = Options(merchant, named, not no_keep, jobs, time_limit, memory_limit, wait, schemas)
+    options = Options(merchant, named, not no_keep, jobs, time_limit, memory_limit, wait, schemas, on)
     with progress_bar("reading", quiet=quiet or as_json) as progress:
         bring = import_paths if lake is None else import_to_lake
         report = bring(into, paths, options, progress)

@@ -44,6 +44,7 @@ def command(catalogue: Path, output: Path | None, bodies: tuple[Path, ...], sche
     import pandas as pd
 
     from halfinch.catalogue.files import write_whole
+    from halfinch.catalogue.lake.objects import beside
     from halfinch.catalogue.report import read_report
     from halfinch.fit.coverage import cover
     from halfinch.fit.sizes import open_sizes
@@ -57,7 +58,7 @@ def command(catalogue: Path, output: Path | None, bodies: tuple[Path, ...], sche
     if wearers:
         with open_sizes(catalogue, knowledge, wait=wait) as sizes:
             covered = pd.DataFrame(cover(sizes, wearers, knowledge))
-    page = output or catalogue.with_name(f"{catalogue.stem}.report.html")
+    page = output or beside(catalogue, f"{catalogue.stem}.report.html")
     write_whole(page, render_report(catalogue.name, report, covered), private=bool(wearers))
     if wearers:
         click.echo("This report was made for bodies and reveals them: keep it as private as their files.", err=True)

@@ -41,9 +41,13 @@ def command(
       halfinch serve --catalogue shop.duckdb --bodies clients/
       halfinch serve --host 192.168.1.20 --port 8391
     """
+    from halfinch.catalogue.lake.objects import is_lake
+    from halfinch.catalogue.lake.opening import refuse_writing
     from halfinch.workbench.serving import bind, serve
     from halfinch.workbench.settings import LOOPBACK_NAMES, Settings
 
+    if is_lake(catalogue):
+        refuse_writing(catalogue)
     if not catalogue.resolve().parent.is_dir():
         raise UsageError(f"{catalogue}: the folder {catalogue.parent} does not exist; make it, or name another place.")
     address = host or "127.0.0.1"

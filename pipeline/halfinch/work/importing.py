@@ -55,6 +55,8 @@ class Options:
     wait: float = store.DEFAULT_WAIT
     """Seconds to wait for another program that writes the catalogue."""
     schemas: Path | None = None
+    on: str = ""
+    """Address of the Dask cluster that reads; '': processes of this machine."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,8 +104,14 @@ def import_paths(
     known = _known(catalogue, options)
     run = _Run(catalogue, options, stamp, known, total=len(found), progress=progress, watch=watch)
     setting = Setting(options.schemas, habits, options.memory)
+    if options.on:
+        from halfinch.work.cluster import read_all_on
+
+        read = read_all_on(options.on, run.tasks(found), stamp, setting, limit=options.limit)
+    else:
+        read = read_all(run.tasks(found), setting, jobs=options.jobs, limit=options.limit)
     try:
-        for task, results in read_all(run.tasks(found), setting, jobs=options.jobs, limit=options.limit):
+        for task, results in read:
             run.arrived(task, results)
     finally:
         run.flush()

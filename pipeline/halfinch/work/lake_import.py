@@ -11,7 +11,7 @@ from pathlib import Path
 from halfinch.catalogue import store, summary
 from halfinch.catalogue.habits import load_habits
 from halfinch.catalogue.lake import commits
-from halfinch.catalogue.lake.objects import S3, Objects, open_objects
+from halfinch.catalogue.lake.objects import Objects, beside, open_objects
 from halfinch.catalogue.lake.settling import settle
 from halfinch.catalogue.lake.staging import Batch, find_batch, marker_of
 from halfinch.figure import SheetResult
@@ -32,8 +32,7 @@ def import_to_lake(
     options = options or Options()
     objects = open_objects(lake)
     commits.found(objects)
-    home = Path("lake") if str(lake).startswith(S3) else lake
-    found = list(find_files(paths, home, merchant=options.merchant, named=options.named))
+    found = list(find_files(paths, beside(lake, lake.name), merchant=options.merchant, named=options.named))
     habits = load_habits(lake)
     stamp = make_stamp(options.schemas, habits)
     packing = _packing(lake, objects, options, stamp)
@@ -58,7 +57,13 @@ def import_to_lake(
             if progress is not None:
                 progress(done, len(found), one.task.name)
 
-    for pack, batch in read_packs(missing(), objects, stamp, setting, jobs=options.jobs, limit=options.limit):
+    if options.on:
+        from halfinch.work.cluster import read_packs_on
+
+        written = read_packs_on(options.on, missing(), packing, objects, stamp, setting, limit=options.limit)
+    else:
+        written = read_packs(missing(), objects, stamp, setting, jobs=options.jobs, limit=options.limit)
+    for pack, batch in written:
         tell(pack, batch)
     moment = store.now()
     listed = [batches[name] for name in sorted(batches)]

@@ -9,6 +9,7 @@ import contextlib
 import multiprocessing
 import os
 import signal
+import threading
 import time
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
@@ -77,7 +78,7 @@ def read_all(
         for task in tasks:
             yield task, _read(read, task, setting)
         return
-    workers = [_Worker(setting, limit, read) for _ in range(jobs or os.cpu_count() or 1)]
+    workers = [Worker(setting, limit, read) for _ in range(jobs or os.cpu_count() or 1)]
     waiting = iter(tasks)
     try:
         yield from _run(workers, waiting)
@@ -86,7 +87,7 @@ def read_all(
             worker.stop()
 
 
-def _run(workers: list[_Worker], waiting: Iterator[Task]) -> Iterator[tuple[Task, list[SheetResult]]]:
+def _run(workers: list[Worker], waiting: Iterator[Task]) -> Iterator[tuple[Task, list[SheetResult]]]:
     exhausted = False
     while True:
         for worker in workers:
@@ -107,7 +108,9 @@ def _run(workers: list[_Worker], waiting: Iterator[Task]) -> Iterator[tuple[Task
 
 
 @dataclass(slots=True)
-class _Worker:
+class Worker:
+    """A process that reads one task after the other; it is started with the first one, and anew after a death."""
+
     setting: Setting
     limit: float
     read: Reader
@@ -162,6 +165,16 @@ class _Worker:
         self.task = self.future = None
         return task, results
 
+    def read_one(self, task: Task) -> list[SheetResult]:
+        """Starts a task and waits for what becomes of it."""
+        self.start(task)
+        while True:
+            if self.future is not None:
+                wait([self.future], timeout=max(0.0, self.time_left()))
+            done = self.collect()
+            if done is not None:
+                return done[1]
+
     def stop(self) -> None:
         """Ends the process, whatever it does."""
         if self._pool is None:
@@ -187,7 +200,15 @@ def _set(setting: Setting) -> None:
     global _setting
     _setting = setting
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # the parent ends its workers
+    threading.Thread(target=_end_with, args=(os.getppid(),), daemon=True).start()
     _limit_memory(setting.memory)
+
+
+def _end_with(parent: int) -> None:
+    """A worker whose parent was killed would wait for ever."""
+    while os.getppid() == parent:
+        time.sleep(2)
+    os._exit(1)
 
 
 def _limit_memory(megabytes: int) -> None:

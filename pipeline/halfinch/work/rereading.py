@@ -14,6 +14,8 @@ from halfinch.catalogue.for_analysts import create_for_analysts
 from halfinch.catalogue.frames import arrow_table, registered
 from halfinch.catalogue.habits import load_habits
 from halfinch.catalogue.kept_sheets import fetch
+from halfinch.catalogue.lake.objects import is_lake
+from halfinch.catalogue.lake.opening import refuse_writing
 from halfinch.catalogue.landing import Arrival, land
 from halfinch.catalogue.summary import StaleReading
 from halfinch.figure import SheetResult
@@ -53,6 +55,8 @@ def reread(
     catalogue: Path, options: Options | None = None, *, everything: bool = False, progress: Progress | None = None
 ) -> Rereading:
     """Reads every sheet with a stale reading again (with `everything`: every sheet in force). Raises CatalogueError."""
+    if is_lake(catalogue):
+        refuse_writing(catalogue)
     options = options or Options()
     habits = load_habits(catalogue)
     stamp = make_stamp(options.schemas, habits)

@@ -10,6 +10,7 @@ from pathlib import Path
 from halfinch.catalogue import store
 from halfinch.catalogue.changes import Diff, Telling, compare, pair_garments, telling_at, telling_of_rows
 from halfinch.catalogue.habits import load_habits
+from halfinch.catalogue.lake.objects import is_lake
 from halfinch.catalogue.rows import Rows, rows_of
 from halfinch.errors import UsageError
 from halfinch.work.files import find_files
@@ -21,7 +22,9 @@ HERE = ""
 
 
 def is_catalogue(path: Path) -> bool:
-    """Whether a DuckDB file stands there."""
+    """Whether a DuckDB file or a lake stands there."""
+    if is_lake(path):
+        return True
     try:
         with path.open("rb") as file:
             return file.read(store.MAGIC_AT + len(store.MAGIC))[store.MAGIC_AT :] == store.MAGIC

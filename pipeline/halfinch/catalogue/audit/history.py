@@ -12,6 +12,7 @@ from typing import Any
 
 from halfinch.catalogue.audit.run import Audit
 from halfinch.catalogue.files import make_folder, write_whole
+from halfinch.catalogue.lake.objects import beside
 
 Record = dict[str, Any]
 NEEDED = frozenset({"at", "catalogue", "figures", "sizes", "passed", "checks"})
@@ -29,7 +30,7 @@ class Change:
 
 def folder_beside(catalogue: Path) -> Path:
     """Where the audits of a catalogue are kept unless another folder is named."""
-    return catalogue.with_suffix(".audits")
+    return beside(catalogue, f"{catalogue.stem}.audits")
 
 
 def keep(folder: Path, audit: Audit) -> Path:

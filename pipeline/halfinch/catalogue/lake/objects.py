@@ -62,6 +62,11 @@ def is_lake(path: Path) -> bool:
     return str(path).startswith(S3) or (path / FOUNDED).is_file()
 
 
+def beside(catalogue: Path, name: str) -> Path:
+    """What belongs to a catalogue and lies beside it; of a lake in S3, in the folder of work."""
+    return Path(name) if str(catalogue).startswith(S3) else catalogue.with_name(name)
+
+
 def open_objects(path: Path | str) -> Objects:
     """The storage that an address means. Raises UsageError for a kind that knows no conditional put."""
     text = str(path)
