@@ -32,7 +32,7 @@ class Errand:
 
     program: str
     knowledge: str
-    """Digest of schemas/."""
+    """Digest of what of schemas/ reading uses."""
     habits: AllHabits | None
     memory: int
     limit: float
@@ -83,7 +83,7 @@ def stage_on_worker(errand: Errand, pack: Pack) -> Batch | Trouble | Mismatch:
 def _amiss(errand: Errand) -> Mismatch | None:
     if errand.program != __version__:
         return Mismatch(other_version(_address(), __version__))
-    if _folder(errand.knowledge) is None and knowledge.load().digest != errand.knowledge:
+    if _folder(errand.knowledge) is None and knowledge.load().reading_digest != errand.knowledge:
         return Mismatch(f"The worker {_address()} reads with another schemas/ than this machine; run the import again.")
     return None
 
@@ -143,14 +143,14 @@ def _folder(digest: str) -> Path | None:
 
 def keep_knowledge(digest: str, files: Mapping[str, bytes]) -> None:
     """Keeps a folder of knowledge that was shipped, for as long as this process lives."""
-    if digest in _folders or knowledge.load().digest == digest:
+    if digest in _folders or knowledge.load().reading_digest == digest:
         return
     folder = Path(tempfile.mkdtemp(prefix="halfinch-schemas-"))
     atexit.register(shutil.rmtree, folder, ignore_errors=True)
     for name, content in files.items():
         (folder / name).parent.mkdir(parents=True, exist_ok=True)
         (folder / name).write_bytes(content)
-    if knowledge.load(folder).digest == digest:
+    if knowledge.load(folder).reading_digest == digest:
         _folders[digest] = folder
 
 

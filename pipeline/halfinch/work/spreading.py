@@ -181,7 +181,7 @@ class Spread(Generic[Item, Answer]):
                 from halfinch import knowledge
             except ImportError:
                 return "", ""
-            return halfinch.__version__, knowledge.load().digest
+            return halfinch.__version__, knowledge.load().reading_digest
 
         found = client.run(have, on_error="return")
         for worker, told in sorted(found.items()):
