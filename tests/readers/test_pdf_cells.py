@@ -98,3 +98,11 @@ def test_titles_at_the_margin_and_tables_in_the_middle_are_read_from_the_top() -
             texts += [(x, top - 20 - 14 * k, text) for x, text in zip((200, 280, 330), row, strict=True)]
     sheet = read(draw(texts), "made.pdf")
     assert [type(block).__name__ for block in sheet.blocks()] == ["Text", "Grid", "Text", "Grid"]
+
+
+def test_figures_a_blank_apart_are_two_where_the_first_is_whole() -> None:
+    texts: Texts = [(50, 698, "Item"), (150, 698, "2022"), (185, 698, "Change")]
+    for y, (name, amount, change) in enumerate([("Staff", "73,504", "+21.9 %"), ("Rent", "33,554", "(28.2) %")]):
+        texts += [(50, 686 - 12 * y, name), (150, 686 - 12 * y, amount), (178.5, 686 - 12 * y, change)]
+    rows = rows_of(read(draw(texts), "made.pdf").grids[0])
+    assert rows[1:] == [["Staff", "73,504", "+21.9 %"], ["Rent", "33,554", "(28.2) %"]]

@@ -40,3 +40,10 @@ def test_reports_are_read_well_and_better_than_by_either_strategy(documents: lis
             for who in ("ours", "lines", "text")
         )
         assert mine >= max(lines, text), ruling
+
+
+def test_rows_between_shaded_ones_keep_to_their_columns() -> None:
+    """Their cells have no frames of their own, and lack the day that the row before tells."""
+    roster = make_document(930_000_065)
+    assert roster.name.endswith("zebra")
+    assert score(ours, roster.data, roster.truth) > 0.8

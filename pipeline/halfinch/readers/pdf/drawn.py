@@ -62,7 +62,34 @@ def fill_lattice(lattice: Lattice, words: list[Word], turned: list[Word]) -> lis
         spot = owner.get(_where(lattice, word))
         if spot is not None:
             places[spot].lines.append([word])
-    return filled
+    return [part for cell in filled for part in _divided(cell, filled, lattice)]
+
+
+def _divided(cell: Filled, filled: list[Filled], lattice: Lattice) -> list[Filled]:
+    """A cell over several columns whose words keep to them, each in line with the words of its column elsewhere.
+
+    Where only every other row is shaded, the rows between have no frames of their own, and are no titles for that.
+    """
+    row, first, high, wide = cell.spot
+    if wide < 2 or len(cell.lines) != 1 or len(cell.words) < 2:
+        return [cell]
+    words = cell.lines[0]
+    columns = [_slot(lattice.xs, (word.x0 + word.x1) / 2) for word in words]
+    for left, right, a, b in zip(words, words[1:], columns, columns[1:], strict=False):
+        if a != b and (typed_blank(left, right) or left.x1 > lattice.xs[a + 1] or right.x0 < lattice.xs[b]):
+            return [cell]
+    parts = {
+        c: [word for word, own in zip(words, columns, strict=True) if own == c] for c in range(first, first + wide)
+    }
+    if sum(map(bool, parts.values())) < 2 or not all(_in_line(own, c, filled) for c, own in parts.items() if own):
+        return [cell]
+    return [Filled((row, c, high, 1), [own] if own else []) for c, own in parts.items()]
+
+
+def _in_line(words: list[Word], column: int, filled: list[Filled]) -> bool:
+    """Whether the words begin or end where those of another cell of the column do."""
+    others = [line for one in filled if one.spot[1] == column and one.spot[3] == 1 for line in one.lines]
+    return any(abs(line[0].x0 - words[0].x0) <= 1 or abs(line[-1].x1 - words[-1].x1) <= 1 for line in others)
 
 
 def _follows(word: Word, before: Word) -> bool:

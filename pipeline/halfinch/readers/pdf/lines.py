@@ -26,7 +26,8 @@ BULLETS = frozenset("•·◦▪■●○‣")
 
 _NUMBER = re.compile(r"[-+±]?\d+")
 _FRACTION = re.compile(r"(\d+[/⁄]\d+|[¼½¾⅛⅜⅝⅞⅓⅔])[\"”″]?")
-_FINISHED = re.compile(r"\d+[/⁄]\d+|\d*[¼½¾⅛⅜⅝⅞⅓⅔]|\d+[.,]\d{1,2}")
+_FINISHED = re.compile(r"\d+[/⁄]\d+|\d*[¼½¾⅛⅜⅝⅞⅓⅔]|\d+[.,]\d{1,2}|\(?\d{1,3}(?:[.,]\d{3})+\)?")
+_SIGNED = re.compile(r"[+−–-]\d|\(\d+[.,\d]*\)")
 _UNIT = re.compile(r"(in|cm|mm|m|\"|”|″|inch|inches|zoll|pouces?|%)[.)]?", re.IGNORECASE)
 _LABEL = re.compile(r"(?!inch|zoll|pouce)[^\W\d_]{4}", re.IGNORECASE)
 _JOINT = re.compile(r"\s[/|–-]\s|\s?\((?=\d)")
@@ -216,8 +217,10 @@ def make_chunks(words: list[Word]) -> list[Chunk]:
 
 
 def _divides(left: Word, right: Word) -> bool:
-    figures = _FINISHED.fullmatch(left.text) is not None and right.text[0].isdigit()
-    return _parts(left, right) or figures  # after a fraction or decimals comes another figure, even one blank further
+    finished = _FINISHED.fullmatch(left.text) is not None
+    figures = right.text[0].isdigit() or (_SIGNED.match(right.text) and not typed_blank(left, right))
+    # After a fraction, decimals or thousands comes another figure, even one blank further.
+    return _parts(left, right) or bool(finished and figures)
 
 
 def _parts(left: Word, right: Word) -> bool:
