@@ -11,7 +11,7 @@ endif
 STAMP := $(VENV)/.ready
 PIP := $(BIN)/python -m pip --disable-pip-version-check
 
-.PHONY: setup browser demo test lint docs bench fixtures fixtures-remake schemas press papers trials clean
+.PHONY: setup browser demo test lint docs bench fixtures fixtures-remake schemas press papers trials hostile clean
 
 setup: $(STAMP)
 
@@ -74,6 +74,10 @@ press: setup
 # Imports killed at any moment, and the power cut (needs strace): what they leave, counted.
 trials: setup
 	$(BIN)/python -m tests.trials
+
+# Files made to harm, in full size: each is read, or refused in one sentence.
+hostile: setup
+	$(BIN)/python -m tests.trials.hostile
 
 # Every paper of the demo as a page in build/papers, and as PDF and picture where Chromium is installed.
 papers: setup

@@ -18,12 +18,16 @@ from halfinch.normalise.size_labels import read_size_label
 
 LONGEST_HEADING = 500
 LEAST_LABELS, MOST_LABELS = 2, 24
+MOST_WORDS = 40
+"""Of a heading whose labels have nothing between them."""
 _TOUCH = re.compile(r"[\s|/;,–—-]*")
 _TOKEN = re.compile(r"[^\s|;]+")
+_WORD = re.compile(r"\S+")
 
 
-def labels_first(stream: Stream, head: Head, reader: Reader) -> Iterator[Found]:
-    """Every separator that may stand between the labels, and none."""
+def labels_first(stream: Stream, head: Head, bare: list[FoundNumber], reader: Reader) -> Iterator[Found]:
+    """Every separator that may stand between the labels, and none. `bare`: the figures of the stream whatever
+    separates them."""
     if not head.word:
         return
     text = stream.text
@@ -36,10 +40,8 @@ def labels_first(stream: Stream, head: Head, reader: Reader) -> Iterator[Found]:
             columns = _rejoin(_split(text, first.end(), start, separator), text, reader)
             if len(columns) >= LEAST_LABELS and _are_labels(columns, reader, 0.5):
                 yield from _table(stream, head, columns, start, numbers, reader)
-    numbers = figures_in(stream, reader)
-    for start in _starts(text, head.after, reader):
-        for columns in _segment(text, head.after, start, reader):
-            yield from _table(stream, head, columns, start, numbers, reader)
+    for start, columns in _segment(text, head.after, list(_starts(text, head.after, reader)), reader):
+        yield from _table(stream, head, columns, start, bare, reader)
 
 
 def _starts(text: str, at: int, reader: Reader) -> Iterator[int]:
@@ -82,14 +84,32 @@ def _are_labels(columns: list[Piece], reader: Reader, share: float) -> bool:
     return None not in rates and len(columns) <= MOST_LABELS and known >= share * len(columns)
 
 
-def _segment(text: str, start: int, end: int, reader: Reader) -> Iterator[list[Piece]]:
-    """Labels with nothing between them: for each number of them the cut in which all are understood."""
-    words = [match.span() for match in re.finditer(r"\S+", text[:end]) if match.start() >= start]
-    if not LEAST_LABELS <= len(words) <= 40:
-        return
+def _segment(text: str, start: int, ends: list[int], reader: Reader) -> Iterator[tuple[int, list[Piece]]]:
+    """Labels from `start` to one of `ends` with nothing between them: (end, labels), for each number of labels the cut
+    in which all are understood."""
+    within = (match.span() for match in _WORD.finditer(text, max(0, start - LONGEST_HEADING), max(ends, default=0)))
+    words = [word for word in within if word[0] >= start]
+    cuts = _cuts(text, words[: MOST_WORDS + 1], reader)
+    for end in ends:
+        before = bisect_left(words, (end, 0))
+        if before and words[before - 1][1] > end:  # a size glued to the last label: "Hip|S"
+            mine = _cuts(text, [*words[: before - 1], (words[before - 1][0], end)][: MOST_WORDS + 1], reader)
+        else:
+            mine = cuts
+        if LEAST_LABELS <= before <= MOST_WORDS:
+            found = (mine.get((before, count)) for count in range(LEAST_LABELS, MOST_LABELS))
+            yield from ((end, list(one[1])) for one in found if one is not None)
+
+
+def _cuts(
+    text: str, words: list[tuple[int, int]], reader: Reader
+) -> dict[tuple[int, int], tuple[float, tuple[Piece, ...]]]:
+    """(words, labels) to the best cut of the first so many words into so many labels, and what it is worth."""
     best: dict[tuple[int, int], tuple[float, tuple[Piece, ...]]] = {(0, 0): (0.0, ())}
     for last in range(1, len(words) + 1):
         for first in range(max(0, last - 6), last):
+            if not any((first, count) in best for count in range(MOST_LABELS)):
+                continue
             piece = Piece(text[words[first][0] : words[last - 1][1]], words[first][0], words[last - 1][1])
             rate = rate_label(piece.text, reader)
             if rate is None or rate < GOOD_LABEL:
@@ -101,10 +121,7 @@ def _segment(text: str, start: int, end: int, reader: Reader) -> Iterator[list[P
                 worth = before[0] + rate
                 if worth > best.get((last, count + 1), (0.0, ()))[0]:
                     best[(last, count + 1)] = (worth, (*before[1], piece))
-    for count in range(LEAST_LABELS, MOST_LABELS):
-        found = best.get((len(words), count))
-        if found is not None:
-            yield list(found[1])
+    return best
 
 
 def _table(

@@ -65,7 +65,6 @@ class Cutter:
     stop: int
     barriers: Sequence[int] = ()
     """Where the sizes of another table or record begin."""
-    starts: list[int] = field(default_factory=list)
     known: dict[int, tuple[float, tuple[Row, ...]]] = field(default_factory=dict)
 
     @property
@@ -74,20 +73,27 @@ class Cutter:
 
     def cut(self, at: int) -> tuple[float, tuple[Row, ...]]:
         """The worth of the best rows from `at` on, and these rows."""
-        self.starts = [one.start for one in self.numbers]
-        ends = {end for one in self.numbers if (end := trim(self.text, one)[1]) > at}
-        ends |= {end for one in self.numbers if (end := self._without_half(trim(self.text, one))) > at}
-        for position in sorted({at, *ends}, reverse=True):
-            self.known[position] = self._best(position)
+        possible: dict[int, list[Row]] = {}
+        waiting = [at]
+        while waiting:  # only places that rows reach: most of a long stream is none
+            position = waiting.pop()
+            if position not in possible:
+                possible[position] = self._rows(position)
+                waiting += [row.end for row in possible[position]]
+        for position in sorted(possible, reverse=True):
+            self.known[position] = self._best(possible[position])
         return self.known[at]
 
-    def _best(self, at: int) -> tuple[float, tuple[Row, ...]]:
+    def _rows(self, at: int) -> list[Row]:
+        """Every row that may begin at `at`, the one with the fewest numbers in its label first."""
+        first = bisect_left(self.numbers, at, key=lambda one: one.start)
+        last = min(first + MOST_INSIDE + 1, len(self.numbers))
+        rows = (self._row(at, index, index - first) for index in range(first, last))
+        return [row for row in rows if row is not None]
+
+    def _best(self, rows: list[Row]) -> tuple[float, tuple[Row, ...]]:
         best: tuple[float, tuple[Row, ...]] = (0.0, ())
-        first = bisect_left(self.starts, at)
-        for index in range(first, min(first + MOST_INSIDE + 1, len(self.numbers))):
-            row = self._row(at, index, index - first)
-            if row is None:
-                continue
+        for row in rows:
             worth, later = self.known.get(row.end, (0.0, ()))
             if worth + row.worth > best[0]:
                 best = (worth + row.worth, (row, *later))
@@ -238,7 +244,8 @@ def cut_rows(
     barriers: Sequence[int] = (),
 ) -> tuple[Row, ...]:
     """Rows from `at` on, their labels finished: what stands behind a row's figures belongs to it."""
-    inside = [one for one in numbers if at <= one.start and one.end <= stop]
+    first, last = (bisect_left(numbers, place, key=lambda one: one.start) for place in (at, stop))
+    inside = numbers[first : last - 1 if last > first and numbers[last - 1].end > stop else last]
     _, rows = Cutter(stream, inside, count, reader, stop, barriers).cut(at)
     finished: list[Row] = []
     for row in rows:

@@ -6,6 +6,7 @@ In: neighbouring texts. Out: grids, and what of the texts is left.
 from __future__ import annotations
 
 import re
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterator
 from dataclasses import replace
 from itertools import pairwise
@@ -31,23 +32,25 @@ LEAST_SHARED = 0.5
 
 def find_tables(stream: Stream, reader: Reader) -> list[Found]:
     """Tables in the order they stand in; they do not overlap."""
-    if sum(char.isdigit() for char in stream.text) < 4:
+    if sum(char.isdigit() for char in stream.text) < 4 or not _letters_in(stream.text):
         return []
     heads = find_heads(stream, reader)
     lined = {one.start: one for line in stream.lines if (one := lined_table(stream, line, reader)) is not None}
     kinds = [figures_in(stream, reader)] if heads else []
     if heads and _BARS.search(stream.text):
         kinds.append(figures_in(stream, reader, _BARS))
+    barriers = [one.start for one in heads if one.word and one.sure and _begins_another(stream, one)]
     found: list[Found] = []
     at = 0
     for start in sorted({*lined, *(head.start for head in heads)}):
         if start < at:
             continue
         ways = [lined[start]] if start in lined else []
-        later = [head for head in heads if head.start >= start]
+        later = heads[bisect_left(heads, start, key=lambda head: head.start) :]
         if later and later[0].start == start:
-            ways += [way for numbers in kinds for way in _ways(stream, later, numbers, reader)]
-            ways += labels_first(stream, later[0], reader)
+            others = barriers[bisect_right(barriers, start) :]
+            ways += [way for numbers in kinds for way in _ways(stream, later, numbers, others, reader)]
+            ways += labels_first(stream, later[0], kinds[0], reader)
         best = max(ways, key=lambda one: one.worth, default=None)
         if best is not None:
             found.append(best)
@@ -55,17 +58,21 @@ def find_tables(stream: Stream, reader: Reader) -> list[Found]:
     return found
 
 
-def _ways(stream: Stream, heads: list[Head], numbers: list[FoundNumber], reader: Reader) -> Iterator[Found]:
-    yield from sizes_first(stream, heads, numbers, reader)
+def _ways(
+    stream: Stream, heads: list[Head], numbers: list[FoundNumber], barriers: list[int], reader: Reader
+) -> Iterator[Found]:
+    yield from sizes_first(stream, heads[0], numbers, barriers, reader)
     records = a_record_a_size(stream, heads, numbers, reader)
     if records is not None:
         yield records
 
 
-def sizes_first(stream: Stream, heads: list[Head], numbers: list[FoundNumber], reader: Reader) -> Iterator[Found]:
-    """ "Size S M L Waist 28 29 30 Inseam 30 30 30": every number of sizes that the run may have."""
-    head, text = heads[0], stream.text
-    barriers = [one.start for one in heads[1:] if one.word and one.sure and _begins_another(stream, one)]
+def sizes_first(
+    stream: Stream, head: Head, numbers: list[FoundNumber], barriers: list[int], reader: Reader
+) -> Iterator[Found]:
+    """ "Size S M L Waist 28 29 30 Inseam 30 30 30": every number of sizes that the run may have. `barriers`: where
+    another table or record begins behind this head."""
+    text = stream.text
     for run in head.runs:
         for count in range(len(run), 1, -1):
             if count < len(run) and not _OPENS.match(text, run[count].start):
@@ -135,14 +142,15 @@ def a_record_a_size(stream: Stream, heads: list[Head], numbers: list[FoundNumber
     records: list[tuple[Piece, tuple[Row, ...]]] = []
     seen: set[str] = set()
     known: set[str] = set()
-    leads = [(head, size) for head in heads if (size := _told_size(stream, head)) is not None]
-    if not leads or leads[0][0] is not heads[0]:
+    if _told_size(stream, heads[0]) is None:
         return None
-    for index, (_, size) in enumerate(leads):
-        stop = leads[index + 1][0].start if index + 1 < len(leads) else len(stream.text)
-        begin = leads[index][0].after if leads[index][0].told else size.end
-        rows = _usable(cut_rows(stream, begin, stop, 1, numbers, reader), reader)
-        if records and index + 1 == len(leads):
+    leads = ((head, size) for head in heads if (size := _told_size(stream, head)) is not None)
+    lead, following = next(leads), next(leads, None)
+    while True:
+        head, size = lead
+        stop = following[0].start if following else len(stream.text)
+        rows = _usable(cut_rows(stream, head.after if head.told else size.end, stop, 1, numbers, reader), reader)
+        if records and following is None:
             # What follows the last record may look like more of it: "Low rise: 7 - 9 in".
             end = next((at for at, row in enumerate(rows) if fold(row.label) not in known), len(rows))
             rows = rows[:end]
@@ -155,8 +163,9 @@ def a_record_a_size(stream: Stream, heads: list[Head], numbers: list[FoundNumber
         seen.add(fold(size.text))
         known |= labels
         records.append((size, rows))
-        if _letters_in(stream.text[rows[-1].end : stop]) > 0:
+        if following is None or _letters_in(stream.text[rows[-1].end : stop]) > 0:
             break  # a remark behind the figures ends the table
+        lead, following = following, next(leads, None)
     if len(records) < 2 or not any(reader.read(row.label).is_ours for row in records[0][1]):
         return None
     columns = list({fold(row.label): _label(row) for _, rows in reversed(records) for row in rows}.values())

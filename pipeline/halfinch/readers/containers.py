@@ -69,10 +69,12 @@ def _unpack(data: bytes, name: str, depth: int, budget: _Budget) -> Iterator[Mem
     kind = kind_of(data)
     if kind not in CONTAINERS:
         yield name, data
-        if kind == "pdf" and b"/EmbeddedFile" in data and depth < MAX_DEPTH:
+        if kind == "pdf" and b"/EmbeddedFile" in data:
             for inner, content in _attached(data, name, budget):
                 if isinstance(content, SheetError):
                     yield inner, content
+                elif depth >= MAX_DEPTH:
+                    yield inner, SheetError(f"{inner} is attached {depth} deep: save it by itself and import it.")
                 else:
                     yield from _unpack(content, inner, depth + 1, budget)
         return
@@ -128,6 +130,12 @@ def _zip_members(data: bytes, name: str, budget: _Budget) -> Iterator[Member]:
         if not wanted:
             yield name, SheetError(f"{name} is a ZIP archive without any file in it: ask for it again.")
         seen: dict[str, int] = {}
+        if len({info.header_offset for info in wanted}) < len(wanted):
+            yield (
+                name,
+                SheetError(f"{name} is a ZIP archive whose members overlap, which none does by chance: not read."),
+            )
+            return
         for info in wanted:
             inner = _unique(f"{name}/{clean_member_name(_decode_zip_name(info))}", seen)
             if budget.members <= 0:

@@ -9,7 +9,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import replace
 
-from halfinch.sheet import Grid, Sheet, Text
+from halfinch.sheet import DATA, Grid, Sheet, Text
 
 LONGEST_TEXT = 20_000
 """Characters read together: six printed pages. Longer texts are read in pieces that end with a line or sentence."""
@@ -46,9 +46,10 @@ def within_limits(sheet: Sheet) -> Sheet:
 def _narrow(grid: Grid, told: list[str]) -> Grid:
     cells = grid.cells
     if grid.columns > MOST_COLUMNS:
-        told.append(
+        wide = (
             f"A table has {grid.columns:,} columns ({grid.place}); those behind column {MOST_COLUMNS:,} were left out."
         )
+        told += [] if DATA in grid.marks else [wide]  # lists behind a page that nobody sees
         cells = tuple(cell for cell in cells if cell.column + cell.column_span - 1 <= MOST_COLUMNS)
     for cell in cells:
         if len(cell.text) > LONGEST_CELL:

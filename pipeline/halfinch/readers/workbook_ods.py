@@ -6,6 +6,7 @@ import io
 import zipfile
 import zlib
 from collections.abc import Iterator
+from dataclasses import replace
 from decimal import Decimal, InvalidOperation
 from typing import Any
 
@@ -15,7 +16,7 @@ from halfinch.readers.worksheets import MAX_CELLS, Filled, Found, Worksheet, sup
 from halfinch.sheet import DATE, EMPHASIS, FORMULA_ERROR, HIDDEN, NUMBER, STRUCK
 
 MAX_XML = 200_000_000
-_MAX_REPEATS = 1_000
+_MAX_REPEATS = 100
 """A filled cell or row repeated more often than this is a background, not data, and is taken once."""
 
 _OASIS = "urn:oasis:names:tc:opendocument:xmlns:"
@@ -114,12 +115,10 @@ class _Reading:
         for line in _rows(table):
             repeats = _number(line, "number-rows-repeated")
             cells = list(self._cells(line, hidden_columns))
-            hidden_row = line.get(f"{_TABLE}visibility", "visible") != "visible"
+            if line.get(f"{_TABLE}visibility", "visible") != "visible":
+                cells = [(column, replace(cell, marks=cell.marks | {HIDDEN})) for column, cell in cells]
             for again in range(_times(repeats) if cells else 0):
-                for column, cell in cells:
-                    marks = cell.marks | {HIDDEN} if hidden_row else cell.marks
-                    spans = (cell.row_span, cell.column_span)
-                    worksheet.cells[row + again, column] = Filled(cell.text, cell.value, marks, *spans)
+                worksheet.cells.update(((row + again, column), cell) for column, cell in cells)
             self.count += len(cells) * _times(repeats)
             row += repeats
             if self.count > MAX_CELLS:
@@ -134,10 +133,9 @@ class _Reading:
             repeats = _number(cell, "number-columns-repeated")
             filled = self._show(cell) if cell.tag == f"{_TABLE}table-cell" else None
             if filled:
+                unseen = replace(filled, marks=filled.marks | {HIDDEN})
                 for again in range(_times(repeats)):
-                    marks = filled.marks | {HIDDEN} if column + again in hidden_columns else filled.marks
-                    spans = (filled.row_span, filled.column_span)
-                    yield column + again, Filled(filled.text, filled.value, marks, *spans)
+                    yield column + again, unseen if column + again in hidden_columns else filled
             column += repeats
 
     def _show(self, cell: Any) -> Filled | None:

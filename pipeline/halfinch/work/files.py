@@ -126,10 +126,18 @@ def _walk(folder: Path, root: Path) -> Iterator[tuple[Path, str]]:
         if entry.is_dir(follow_symlinks=False):
             if not entry.name.endswith(".sheets") or not path.with_name(entry.name.removesuffix(".sheets")).is_file():
                 yield from _walk(path, root)
-        elif entry.is_symlink() and not path.resolve().is_relative_to(root):
+        elif entry.is_symlink() and _leads_out(path, root):
             continue
         elif entry.is_file() and path.suffix.lower() not in NEVER_SHEETS and not path.name.endswith(EXPECTED):
             yield path, ""
+
+
+def _leads_out(link: Path, root: Path) -> bool:
+    """Whether a link ends outside the folder, or nowhere, going round."""
+    try:
+        return not link.resolve().is_relative_to(root)
+    except (OSError, RuntimeError):
+        return True
 
 
 def _trouble(path: Path) -> str:

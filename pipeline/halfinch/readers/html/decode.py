@@ -86,25 +86,28 @@ def _decode_other(data: bytes, declared: str, error: UnicodeDecodeError) -> tupl
             return data.decode(name), name
         except (UnicodeDecodeError, LookupError):
             pass
-    if name in ("utf-8", "utf8") or _is_mostly_utf8(data):
-        return _mixed(data), "utf-8"
+    if _share_of_utf8(data) > (0.5 if name in ("utf-8", "utf8") else 0.8):
+        return data.decode("utf-8", _PASTED), "utf-8"
     guessed = _guess(data, error.start)
     return data.decode(guessed, "replace"), guessed
 
 
-def _is_mostly_utf8(data: bytes) -> bool:
-    """A few stray bytes in a page that has many valid UTF-8 sequences."""
+def _share_of_utf8(data: bytes) -> float:
+    """Of what is beyond ASCII, how much is valid UTF-8: a few stray bytes, or a page that says what it is not."""
     text = data.decode("utf-8", "replace")
     wrong = text.count("\ufffd")
     right = sum(1 for char in text[:400_000] if char > "\x7f") - wrong
-    return right > 4 * wrong
+    return right / max(1, right + wrong)
 
 
-def _mixed(data: bytes) -> str:
-    """UTF-8 with windows-1252 pasted in: a lone 0xBD is a half, not a hole. A page cut within a letter is fine too."""
-    from bs4.dammit import UnicodeDammit
+def _as_windows(error: UnicodeError) -> tuple[str, int]:
+    assert isinstance(error, UnicodeDecodeError)
+    return error.object[error.start : error.end].decode("cp1252", "replace"), error.end
 
-    return UnicodeDammit.detwingle(data).decode("utf-8", "replace")
+
+_PASTED = "halfinch-pasted"
+codecs.register_error(_PASTED, _as_windows)
+"""UTF-8 with windows-1252 pasted in: a lone 0xBD is a half, not a hole."""
 
 
 def _guess(data: bytes, first_wide: int) -> str:
