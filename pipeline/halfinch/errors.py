@@ -41,3 +41,7 @@ class UsageError(HalfinchError):
 
 class MissingExtraError(HalfinchError):
     """A command needs an optional part that is not installed; the message says which to install."""
+
+
+class RecoveredWarning(UserWarning):
+    """A catalogue was opened at its last whole state; the message says what was put aside and what to look after."""

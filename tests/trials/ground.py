@@ -110,7 +110,9 @@ def faults_after(ground: Ground, catalogue: Path) -> list[str]:
         return [f"the same command ended with {status}"]
     now = content(catalogue)
     faults = [f"{table} differs" for table, rows in ground.whole.items() if now[table] != rows]
-    kept = catalogue.with_name(f"{catalogue.name}.sheets")  # a hidden part of a file may lie there: nobody reads it
+    kept = catalogue.with_name(f"{catalogue.name}.sheets")
+    faults += [f"left behind: {path.name}" for path in kept.rglob(".*")]
+    faults += [f"left behind: {path.name}" for path in catalogue.parent.glob(".*.new-*")]
     return faults + [f"not kept: {path.name}" for path in ground.sheets.iterdir() if not _is_kept(kept, path)]
 
 

@@ -6,8 +6,8 @@ there; of what it got after it, the writes up to a moment by chance. Names (made
 by a journal, which an fsync of any file writes out: those after it are there up to a moment by chance.
 
 `torn` is harsher, and all that ext4 and XFS promise: of what was not synced each piece of 4,096 bytes is there or is
-not, in any order. About one cut in a hundred then leaves a file that DuckDB refuses to open (a log with a hole before
-its end; the block that a checkpoint writes in place), which is why a backup is advised.
+not, in any order. A log with a hole is put aside when the catalogue is opened. About one cut in seventy tears the block
+that a checkpoint writes in place; such a file DuckDB refuses to open, which is why a backup is advised.
 """
 
 from __future__ import annotations

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import contextlib
 import os
+import re
+import socket
 import sys
 import tempfile
+import time
 from collections.abc import Iterator
 from pathlib import Path
 from typing import IO
@@ -28,6 +31,44 @@ def make_folder(folder: Path) -> None:
         raise CatalogueError(f"{folder} cannot be made ({error.strerror}); name another place.") from error
 
 
+_MINE = f"{socket.gethostname()[:20]}-{os.getpid()}-"
+"""In the name of a part of a file: who writes it."""
+_WHOSE = re.compile(r"(?:\.(?P<host>[^/]{1,20})|\.new)-(?P<process>\d+)(?:-\w+)?(?:\.wal)?$")
+FORGOTTEN = 86_400.0
+"""Seconds after which a part of a file is nobody's, whoever began it."""
+
+
+def sweep_parts(folder: Path, begins: str = ".") -> int:
+    """Removes parts of files that a process was writing when it was killed; how many. What a living process writes,
+    here or on another machine that shares the folder, stays."""
+    swept = 0
+    try:
+        parts = [entry for entry in os.scandir(folder) if entry.name.startswith(begins)]
+    except OSError:
+        return 0
+    for entry in parts:
+        whose = _WHOSE.search(entry.name)
+        with contextlib.suppress(OSError):
+            if entry.is_file(follow_symlinks=False) and _is_nobodys(entry, whose):
+                os.unlink(entry.path)
+                swept += 1
+    return swept
+
+
+def _is_nobodys(entry: os.DirEntry[str], whose: re.Match[str] | None) -> bool:
+    if time.time() - entry.stat().st_mtime > FORGOTTEN:
+        return True
+    if whose is None or whose["host"] not in (None, socket.gethostname()[:20]) or sys.platform == "win32":
+        return False  # another machine's; and on Windows asking whether a process lives may end it
+    try:
+        os.kill(int(whose["process"]), 0)
+    except ProcessLookupError:
+        return True
+    except (OSError, OverflowError):
+        return False
+    return False
+
+
 @contextlib.contextmanager
 def opened_whole(output: Path | None, private: bool = False) -> Iterator[IO[bytes]]:
     """Standard output, or a file that is put in place only when all of it is written. Raises CatalogueError."""
@@ -43,7 +84,7 @@ def opened_whole(output: Path | None, private: bool = False) -> Iterator[IO[byte
     try:
         if output.is_dir():
             raise CatalogueError(f"{output} is a folder; name a file in it.")
-        handle, name = tempfile.mkstemp(prefix=f".{output.name}.", dir=output.parent)
+        handle, name = tempfile.mkstemp(prefix=f".{output.name[:40]}.{_MINE}", dir=output.parent)
     except OSError as error:
         raise CatalogueError(f"{output} cannot be written ({error.strerror}); name another place.") from error
     part = Path(name)

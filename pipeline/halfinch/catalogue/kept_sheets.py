@@ -3,9 +3,10 @@ survives a moved folder and sheets can be read again. Same bytes are kept once; 
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
-from halfinch.catalogue.files import write_whole
+from halfinch.catalogue.files import sweep_parts, write_whole
 from halfinch.catalogue.identity import sheet_digest
 from halfinch.errors import CatalogueError
 
@@ -31,6 +32,15 @@ def keep(catalogue: Path, file_id: str, data: bytes) -> None:
             f"{place.parent} cannot be written ({error.strerror}); make room or do not keep sheets."
         ) from error
     write_whole(place, data)
+
+
+def sweep(catalogue: Path) -> int:
+    """Removes what a killed import left half written among the kept sheets; how many files."""
+    try:
+        folders = [entry.path for entry in os.scandir(sheets_folder(catalogue)) if entry.is_dir(follow_symlinks=False)]
+    except OSError:  # none are kept
+        return 0
+    return sum(sweep_parts(Path(folder)) for folder in folders)
 
 
 def fetch(catalogue: Path, file_id: str) -> bytes | None:

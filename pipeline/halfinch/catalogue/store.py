@@ -19,6 +19,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from halfinch.catalogue import sharing, tables
+from halfinch.catalogue.files import sweep_parts
+from halfinch.catalogue.torn_log import TornLogError, log_of, put_torn_log_aside
 from halfinch.errors import BusyError, CatalogueError, UsageError
 
 if TYPE_CHECKING:
@@ -117,8 +119,8 @@ def reading(path: Path, wait: float = DEFAULT_WAIT) -> Iterator[duckdb.DuckDBPyC
     with contextlib.ExitStack() as stack:
         try:
             connection = stack.enter_context(sharing.to_read(path, wait, lambda: _open_to_read(path, wait)))
-        except _OlderError:
-            with writing(path, "upgrade", wait):
+        except (_OlderError, TornLogError) as error:
+            with writing(path, "upgrade" if isinstance(error, _OlderError) else "recover", wait):
                 pass
             connection = stack.enter_context(sharing.to_read(path, wait, lambda: _open_to_read(path, wait)))
         connection.execute("BEGIN TRANSACTION READ ONLY")
@@ -266,7 +268,7 @@ def connect(path: Path, *, read_only: bool, wait: float, config: Config = CONFIG
                 return duckdb.connect(str(path), read_only=read_only, config=config)
         except duckdb.IOException as error:
             if "lock" not in str(error).lower():
-                raise CatalogueError(_damaged(path, error)) from error
+                raise _told(path, error) from error
             if time.monotonic() >= until:
                 raise BusyError(f"{path} is open in another program; waited {wait:g} s. Close it there.") from error
         except duckdb.ConnectionException as error:  # open in this very program, for reading beside writing
@@ -275,9 +277,22 @@ def connect(path: Path, *, read_only: bool, wait: float, config: Config = CONFIG
         except (duckdb.InvalidInputException, duckdb.PermissionException) as error:
             raise CatalogueError(f"{path} cannot be opened: {_first_line(error)}") from error
         except duckdb.Error as error:
-            raise CatalogueError(_damaged(path, error)) from error
+            raise _told(path, error) from error
         time.sleep(pause)
         pause = min(pause * 2, 0.5)
+
+
+def _connect_whole(path: Path, wait: float) -> duckdb.DuckDBPyConnection:
+    """Connects for writing, behind the lock. A torn log is put aside, with a RecoveredWarning."""
+    try:
+        return connect(path, read_only=False, wait=wait)
+    except TornLogError as torn:
+        return put_torn_log_aside(path, torn, lambda: connect(path, read_only=False, wait=wait))
+
+
+def _told(path: Path, error: Exception) -> CatalogueError:
+    kind = TornLogError if "WAL" in str(error) and log_of(path).exists() else CatalogueError
+    return kind(_damaged(path, error))
 
 
 def _damaged(path: Path, error: Exception) -> str:
@@ -318,6 +333,7 @@ def _create(path: Path) -> None:
 
     from halfinch import __version__
 
+    sweep_parts(path.parent, f".{path.name}.new-")
     fresh = path.with_name(f".{path.name}.new-{os.getpid()}")
     try:
         settings: Config = {**CONFIG, "storage_compatibility_version": tables.STORAGE_VERSION}
@@ -357,7 +373,7 @@ def _open_to_write(path: Path, wait: float) -> duckdb.DuckDBPyConnection:
     """Upgrades an older catalogue step by step, after a backup that was read back."""
     from halfinch.catalogue.backup import copy_and_read_back, free_name
 
-    connection = connect(path, read_only=False, wait=wait)
+    connection = _connect_whole(path, wait)
     try:
         version = _schema_version(connection, path)
         if version == tables.SCHEMA_VERSION:

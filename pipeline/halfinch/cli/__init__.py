@@ -11,12 +11,13 @@ import importlib
 import importlib.util
 import os
 import sys
+import warnings
 from typing import NoReturn
 
 import click
 
 from halfinch import __version__
-from halfinch.errors import HalfinchError
+from halfinch.errors import HalfinchError, RecoveredWarning
 
 COMMANDS: dict[str, tuple[str, str]] = {
     "serve": ("halfinch.cli.serve", "Open the workbench: all of this in a browser."),
@@ -109,6 +110,7 @@ def group() -> None:
 
 def main(arguments: list[str] | None = None) -> NoReturn:
     """Runs the command line and ends the process with its exit status."""
+    warnings.showwarning = _warn
     try:
         status = group.main(args=arguments, prog_name="halfinch", standalone_mode=False)
         sys.stdout.flush()
@@ -143,6 +145,19 @@ def main(arguments: list[str] | None = None) -> NoReturn:
 def _let_go_of_output() -> None:
     """What is left to be written to standard output goes nowhere."""
     os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+def _warn(
+    message: Warning | str,
+    category: type[Warning],
+    filename: str,
+    lineno: int,
+    file: object = None,
+    line: object = None,
+) -> None:
+    """What a person should know is told as an error is; what libraries say to programmers is not."""
+    if issubclass(category, RecoveredWarning):
+        _complain(str(message))
 
 
 def _complain(sentence: str) -> None:

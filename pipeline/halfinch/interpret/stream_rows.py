@@ -11,7 +11,7 @@ from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
-from halfinch.interpret.facets import GOOD_LABEL, Reader
+from halfinch.interpret.facets import GOOD_LABEL, Reader, kept
 from halfinch.interpret.streams import EDGE, Stream
 from halfinch.normalise.numbers import FoundNumber, find_numbers
 from halfinch.normalise.unit_words import load_words
@@ -283,6 +283,7 @@ def with_tail(label: str, tail: str, reader: Reader) -> str:
     return f"{label} ({tail})"
 
 
+@kept
 def rate_label(label: str, reader: Reader) -> float | None:
     """How surely a text is the label of a row: 1 for one that is understood; None for a text that is none."""
     if (

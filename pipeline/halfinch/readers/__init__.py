@@ -43,6 +43,8 @@ def read_plain(data: bytes, name: str, choose: ChoosePages | None = None) -> She
         return within_limits(reader.read(data, name))
     except SheetError as error:
         return error if name in str(error) else SheetError(f"{name}: {error}")
+    except RecursionError:
+        return SheetError(f"{name} is nested too deep to read: ask for a plainer one.")
 
 
 __all__ = ["iter_members", "read_bytes", "read_plain"]

@@ -12,7 +12,7 @@ from halfinch import __version__, knowledge
 from halfinch.catalogue import store, summary
 from halfinch.catalogue.habits import AllHabits, load_habits
 from halfinch.catalogue.identity import Stamp, habits_digest, sheet_digest
-from halfinch.catalogue.kept_sheets import keep
+from halfinch.catalogue.kept_sheets import keep, sweep
 from halfinch.catalogue.landing import Arrival, land
 from halfinch.errors import CatalogueError, HalfinchError
 from halfinch.figure import SheetResult
@@ -102,6 +102,7 @@ def import_paths(
     habits = load_habits(catalogue)
     stamp = make_stamp(options.schemas, habits)
     known = _known(catalogue, options)
+    sweep(catalogue)
     run = _Run(catalogue, options, stamp, known, total=len(found), progress=progress, watch=watch)
     setting = Setting(options.schemas, habits, options.memory)
     if options.on:

@@ -6,34 +6,33 @@ import bz2
 import gzip
 import io
 import lzma
-import random
 import struct
 import tarfile
 
 from .corpus import FIGURES, HONEST, trick, zipped
 
 
-@trick("zip", "failed", says="times smaller|unpacks", full=1_000_000_000, short=30_000_000)
+@trick("zip", "failed", says="times smaller|holds .* MB", full=1_000_000_000, short=30_000_000)
 def zip_of_zeros(count: int) -> bytes:
     return zipped([("a.csv", bytes(count))])
 
 
-@trick("csv.gz", "failed", says="times smaller|unpacks", full=1_000_000_000, short=30_000_000)
+@trick("csv.gz", "failed", says="times smaller|holds .* MB", full=1_000_000_000, short=30_000_000)
 def gzip_of_zeros(count: int) -> bytes:
     return gzip.compress(b"0" * count)
 
 
-@trick("csv.bz2", "failed", says="times smaller|unpacks", full=400_000_000, short=30_000_000)
+@trick("csv.bz2", "failed", says="times smaller|holds .* MB", full=400_000_000, short=30_000_000)
 def bzip2_of_zeros(count: int) -> bytes:
     return bz2.compress(b"0" * count)
 
 
-@trick("csv.xz", "failed", says="times smaller|unpacks", full=1_000_000_000, short=30_000_000)
+@trick("csv.xz", "failed", says="times smaller|holds .* MB", full=1_000_000_000, short=30_000_000)
 def xz_of_zeros(count: int) -> bytes:
     return lzma.compress(b"0" * count, preset=1)
 
 
-@trick("zip", "failed", "read", says="times smaller|unpacks", full=200_000_000, short=20_000_000, figures=FIGURES)
+@trick("zip", "failed", "read", says="times smaller|holds .* MB", full=200_000_000, short=20_000_000, figures=FIGURES)
 def bomb_beside_a_sheet(count: int) -> bytes:
     return zipped([("bomb.csv", bytes(count)), ("sheet.csv", HONEST)])
 
@@ -49,7 +48,7 @@ def zip_in_zip(count: int) -> bytes:
 @trick("zip", "failed", says="MB", full=16, short=2)
 def zip_fan(count: int) -> bytes:
     """Each archive holds `count` of the next: 16 x 16 x 16 files of seventy megabytes."""
-    data = zipped([("a.csv", (b"0" * 100 + random.Random(1).randbytes(1)) * 700_000)])
+    data = zipped([("a.csv", (b"%d,%d\n" * 3_000 % tuple(range(6_000))) * 2_000)])
     for _ in range(2):
         data = zipped([(f"{number}.zip", data) for number in range(count)])
     return data

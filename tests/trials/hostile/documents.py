@@ -111,7 +111,7 @@ def forms_by_the_tenfold(count: int) -> bytes:
     return pdf(CATALOG, PAGES, first, content, *forms, stream(b"BT /A 12 Tf 50 600 Td (Inseam 30 in) Tj ET", last))
 
 
-@trick("pdf", "read", "partly", "nothing", "failed", full=1_000_000_000, short=50_000_000)
+@trick("pdf", "nothing", "failed", says="empty|process .* died", full=1_000_000_000, short=50_000_000)
 def a_page_of_blanks(count: int) -> bytes:
     return pdf(CATALOG, PAGES, page(), stream(zlib.compress(b" " * count, 9), b"/Filter /FlateDecode"))
 

@@ -60,7 +60,7 @@ def json_nested_deep(count: int) -> bytes:
     return f'<script type="application/ld+json">{script}</script>{PAGE}'.encode()
 
 
-@trick("html", "read", figures=FIGURES, full=2_000_000, short=100_000)
+@trick("html", "read", figures=FIGURES, full=300_000, short=100_000)
 def state_of_megabytes(count: int) -> bytes:
     return f'<script>var a={{"notes":[{"1," * count}0]}}</script>{PAGE}'.encode()
 

@@ -25,7 +25,7 @@ def numbers_without_end(count: int) -> bytes:
     )
 
 
-@trick("csv", full=10_000_000, short=20_000)
+@trick("csv", says="columns|cells|MB of memory", full=10_000_000, short=20_000)
 def one_line(count: int) -> bytes:
     return b"Inseam," + b"30," * count
 
@@ -77,7 +77,7 @@ def labels_and_numbers(count: int) -> bytes:
     return b"inseam 30 1/2 - 31 1/2 in / 32 " * count
 
 
-@trick("txt", full=20_000, short=200, figures=None)
+@trick("txt", full=5_000, short=200, figures=None)
 def short_lines(count: int) -> bytes:
     return b"Size 8: inseam 30 in\n" * count
 
