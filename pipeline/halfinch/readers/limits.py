@@ -17,7 +17,7 @@ LONGEST_CELL = 32_767
 """Characters: what a cell of a spreadsheet can hold."""
 MOST_TEXT = 3_000_000
 """Characters of a sheet's texts together: a thousand printed pages."""
-MOST_COLUMNS = 2_000
+MOST_COLUMNS = 1_000
 """Of one table. The widest honest ones (sizes by lengths, two units) have about a hundred."""
 MOST_GRIDS = 10_000
 """Tables of one sheet: ten a page in a thousand pages."""

@@ -45,7 +45,7 @@ def zip_in_zip(count: int) -> bytes:
     return data
 
 
-@trick("zip", "failed", says="MB", full=16, short=2)
+@trick("zip", "failed", says="MB", full=16, short=1)
 def zip_fan(count: int) -> bytes:
     """Each archive holds `count` of the next: 16 x 16 x 16 files of seventy megabytes."""
     data = zipped([("a.csv", (b"%d,%d\n" * 3_000 % tuple(range(6_000))) * 2_000)])

@@ -30,7 +30,7 @@ def one_line(count: int) -> bytes:
     return b"Inseam," + b"30," * count
 
 
-@trick("csv", "partly", "nothing", says="columns", full=100_000, short=2_100, figures=None)
+@trick("csv", "partly", "nothing", says="columns", full=100_000, short=1_050, figures=None)
 def many_columns(count: int) -> bytes:
     sizes, figures = b",".join(b"%d" % n for n in range(count)), b",".join([b"30"] * count)
     return b"size," + sizes + b"\ninseam," + figures + b"\n"
@@ -41,7 +41,7 @@ def empty_rows(count: int) -> bytes:
     return b"size;inseam\n" + b";\n" * count
 
 
-@trick("csv", full=5_000_000, short=3_000)
+@trick("csv", full=5_000_000, short=1_500)
 def a_quote_that_does_not_end(count: int) -> bytes:
     return b'size,inseam\n"8,' + b"30\n" * count
 
