@@ -35,12 +35,14 @@ def keep(catalogue: Path, file_id: str, data: bytes) -> None:
 
 
 def sweep(catalogue: Path) -> int:
-    """Removes what a killed import left half written among the kept sheets; how many files."""
+    """Removes what killed imports left half written: among the kept sheets, and beside the catalogue when it was
+    being made; how many files."""
+    swept = sweep_parts(catalogue.parent, f".{catalogue.name}.new-")
     try:
         folders = [entry.path for entry in os.scandir(sheets_folder(catalogue)) if entry.is_dir(follow_symlinks=False)]
     except OSError:  # none are kept
-        return 0
-    return sum(sweep_parts(Path(folder)) for folder in folders)
+        return swept
+    return swept + sum(sweep_parts(Path(folder)) for folder in folders)
 
 
 def fetch(catalogue: Path, file_id: str) -> bytes | None:

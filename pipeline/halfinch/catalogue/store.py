@@ -19,7 +19,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from halfinch.catalogue import sharing, tables
-from halfinch.catalogue.files import sweep_parts
 from halfinch.catalogue.torn_log import TornLogError, log_of, put_torn_log_aside
 from halfinch.errors import BusyError, CatalogueError, UsageError
 
@@ -333,7 +332,6 @@ def _create(path: Path) -> None:
 
     from halfinch import __version__
 
-    sweep_parts(path.parent, f".{path.name}.new-")
     fresh = path.with_name(f".{path.name}.new-{os.getpid()}")
     try:
         settings: Config = {**CONFIG, "storage_compatibility_version": tables.STORAGE_VERSION}

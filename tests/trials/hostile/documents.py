@@ -100,7 +100,7 @@ def a_form_that_draws_itself(count: int) -> bytes:
     )
 
 
-@trick("pdf", "failed", "nothing", says="died|longer than|MB of memory|no measurement", full=20, short=4)
+@trick("pdf", "failed", "partly", says="died|longer than|MB of memory|letters", full=20, short=4)
 def forms_by_the_tenfold(count: int) -> bytes:
     """Ten times the next form, twenty deep: 10^20 texts."""
     kind = b"/Type /XObject /Subtype /Form /BBox [0 0 600 800] /Resources << /XObject << /F %d 0 R >> >>"
