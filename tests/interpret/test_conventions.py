@@ -236,3 +236,9 @@ def test_a_point_open_for_one_garment_is_settled_by_the_others_of_its_table() ->
         (one.garment.split("|")[1], one.convention, one.status) for one in result.figures if one.point == "leg_opening"
     }
     assert openings == {("Alma", "flat", "assumed"), ("Berta", "flat", "assumed")}
+
+
+def test_the_name_of_a_cut_alone_settles_no_hem() -> None:
+    rows = [["POM (cm)", "6", "8", "10"], ["Leg opening", "40", "41", "42"], ["Front rise", "24", "24.5", "25"]]
+    found = show(read_sheet("# Alma wide leg trousers", rows).figures)["leg_opening"]
+    assert all(one.endswith("!") for one in found)

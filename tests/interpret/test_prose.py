@@ -196,3 +196,8 @@ def test_numbers_that_only_look_like_figures(line: str, expected: str) -> None:
 def test_names_and_values_in_pairs_say_whose_the_description_is() -> None:
     rows = [["Style", "Alma jeans"], ["Size", "XS"], ["Description", "Inseam: 30 in, front rise: 9.5 in"]]
     assert show(read_sheet(rows).figures) == want("inseam XS=30 | front_rise XS=9.5")
+
+
+def test_a_title_of_shorts_with_its_inseam_is_of_shorts() -> None:
+    lines = ["Chino shorts 7 inch inseam", "Size 28", "Waist: 29 in", "Rise: 10 in"]
+    assert show(read_sheet(*lines).figures) == {}

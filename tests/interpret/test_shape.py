@@ -56,6 +56,23 @@ SHAPES = [
         "inseam 34=76cm 36=76cm 38=76cm | thigh 34=54cm 36=56cm 38=58cm",
         id="Taille over a column of sizes",
     ),
+    pytest.param(
+        [
+            ["TAILLE", "Libellé 1", "Valeur 1", "Libellé 2", "Valeur 2"],
+            ["EU 34", "Entrejambe (cm)", "76", "Montant devant (cm)", "25"],
+            ["EU 36", "Entrejambe (cm)", "76", "Montant devant (cm)", "26"],
+        ],
+        "inseam 34=76cm 36=76cm | front_rise 34=25cm 36=26cm",
+        id="Taille over the sizes of pairs",
+    ),
+    pytest.param(
+        [
+            ["style", "Inseam (in)-S", "Inseam (in)-M", "Rise (front) (in)-S", "Rise (front) (in)-M"],
+            ["Alma", "30", "30.5", "10", "10.5"],
+        ],
+        "inseam S=30 M=30.5 | front_rise S=10 M=10.5",
+        id="a size behind brackets",
+    ),
 ]
 
 

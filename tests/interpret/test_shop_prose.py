@@ -163,6 +163,7 @@ LINES = [
     pytest.param(
         ["Belt loop 2.5 in", "Inseam 30 in", "Front rise 11 in"], "inseam -=30 | front_rise -=11", id="no colon"
     ),
+    pytest.param(["Entrejambe 78 cm - Taille 38"], "inseam 38=78cm", id="taille before a size is no waist"),
     pytest.param(["THIGH W 13 in", "Inseam 30 in"], "thigh -=26~ | inseam -=30", id="W for width"),
     pytest.param(["O/S ... 40 in", "Inseam ... 30 in"], "outseam -=40 | inseam -=30", id="dots"),
     pytest.param(["Heup 105 cm rondom", "Binnenbeen 78 cm"], "hip -=105cm | inseam -=78cm", id="no up in heup"),

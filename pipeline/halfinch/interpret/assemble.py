@@ -45,6 +45,7 @@ LEAST_OFFERS, MOST_OFFER = 3, 400
 _MONEY = re.compile(r"[$€£¥₩₽]\s?\d|\d\s?(?:[$€£¥₩₽]|EUR|USD|GBP|CHF|PLN|SEK|kr|zł|TL|元|円|원|руб)(?!\w)")
 _GOES_ON = re.compile(r"[:：]\s*[^\W\d_].*[^\W\d_]{3}[.。!]?$")
 """A line that says behind its colon what it has to say ("How to measure: lay it flat") heads nothing."""
+_FIRST_DIGIT = re.compile(r"[\d½¼¾]")
 _PART = re.compile(r"\s*([^:：]*[^\W\d_][^:：\d]*?)\s*[:：]?\s*([\d½¼¾].*?)\s*")
 PROSE_BLOCK = 1_000_000
 """Blocks of texts are numbered from here, so that they never meet a grid's."""
@@ -205,19 +206,22 @@ def read_texts(sheet: Sheet, around: dict[int, Surroundings], reader: Reader) ->
                 found.extend(read_heading(text, reader, context))
             continue
         names = len(text.text) <= 80 and not is_sentence(text)
-        names = names and not holds_figures(text.text, reader)  # "hip, 7 in below top: 40" names no top
+        told = text.text
+        if names and holds_figures(text.text, reader):
+            told = _FIRST_DIGIT.split(text.text)[0]  # "Shorts 7 in inseam" names shorts, "hip 7 in below top" no top
         names = names and not tells_part(text.text, reader)
-        subject = book.subject_of(text.text) if names else ""
+        subject = book.subject_of(told) if names else ""
         foreign = subject == "others" if subject else foreign
+        names = names and told is text.text
         paper = paper or (names and id(text) not in listed_facts and is_paper(text.text, book))
         passed = "tells how to measure" if guide else "speaks of another garment" if foreign else ""
         passed = passed or ("counts, prices or measures persons" if paper or id(text) in offers else "")
         if passed:
             reader.trace.passes_text(text, passed)
             continue
-        told = find_attributes(text.text, reader) if len(text.text) <= 80 else {}
-        for role in told.keys() & {"style_code", "price", "colour", "fabric"}:
-            context = with_attribute(context, role, told[role])
+        facts_told = find_attributes(text.text, reader) if len(text.text) <= 80 else {}
+        for role in facts_told.keys() & {"style_code", "price", "colour", "fabric"}:
+            context = with_attribute(context, role, facts_told[role])
         listed = text.kind == "item" or len(text.text) <= 80
         figures, after = read_prose(text.text, text.place, reader, sizes.under(context), PROSE_BLOCK, listed=listed)
         if after.size is not None and after.size is not context.size:

@@ -104,6 +104,8 @@ def make_clause(line: str, reader: Reader) -> Clause:
         labels = (without_figure(line, labels[0], reader),)
     labels = tuple(label for label in labels if not _UN.search(just_before(line, label.start)))
     mention = find_size(line, reader)
+    if mention is not None:  # "Taille 38" names no waist
+        labels = tuple(one for one in labels if not _heads_size(line, one, mention.start))
     numbers = tuple(
         one
         for one in (trim_number(line, found, labels) for found in find_numbers(line, decimal=reader.decimal))
@@ -115,6 +117,11 @@ def make_clause(line: str, reader: Reader) -> Clause:
     numbers = tuple(one for at, one in enumerate(numbers) if not is_aside(line, one, numbers[at - 1] if at else None))
     labels = tuple(label for one in labels if (label := push_behind(line, one, numbers)).start < label.end)
     return Clause(line, with_told_labels(line, labels, numbers, reader), numbers)
+
+
+def _heads_size(line: str, label: FoundLabel, size: int) -> bool:
+    """Whether a label is the word before a size and nothing else: "Taille 38"."""
+    return label.start < size and not line[label.end : size].strip(" :：=.(")
 
 
 def with_told_labels(

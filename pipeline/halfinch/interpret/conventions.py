@@ -186,14 +186,20 @@ def silent_points(parts: list[Part]) -> tuple[list[str], dict[str, str]]:
 def is_anchored(part: Part, knowledge: Knowledge) -> bool:
     """Whether anything tells how wide the leg is: a slim leg all the way round has the figures of a wide one laid flat.
 
-    Knee and opening do so by themselves only where one of them is far easier to believe in one way than in the other.
+    The name of a cut does not, merchants call wide what is straight. Knee and opening do so by themselves only where
+    one of them is far easier to believe in one way than in the other, whatever the cut is called.
     """
     points = part.by_point
-    if {"hip", "thigh"} & points.keys() or part.hints.silhouette is not None or part.hints.heading:
+    if {"hip", "thigh"} & points.keys() or part.hints.heading:
         return True
     leg = [points[point] for point in LEG if point in points]
-    costs = [weigh_point(figures, part.hints, knowledge).cost for figures in leg]
-    return any(_said(own) for own in leg) or any(abs(cost["round"] - cost["flat"]) > CLEAR for cost in costs)
+    nameless = replace(part.hints, silhouette=None)
+    for figures in leg:
+        named, bare = (weigh_point(figures, hints, knowledge).cost for hints in (part.hints, nameless))
+        ahead = bare["round"] - bare["flat"]
+        if abs(ahead) > CLEAR and ahead * (named["round"] - named["flat"]) > 0:
+            return True
+    return any(_said(own) for own in leg)
 
 
 Ranked = list[tuple[float, dict[str, str]]]

@@ -17,7 +17,7 @@ MOST_ROWS = 400
 SURE_RUN = 0.6
 _NUMBER = re.compile(r"[\s_#.-]*\d+(?=\s*(?:\(|$))")
 _POINT_AND_SIZE = re.compile(
-    r"(?P<point>.*[^\W\d_]{2}.*?)(?:\s*[_/|(@:]\s*|\s+-\s*|(?<=\w)-|\s+)(?P<size>\w{1,4})\)?\s*"
+    r"(?P<point>.*[^\W\d_]{2}.*?)(?:\s*[_/|(@:]\s*|\s+-\s*|(?<=[\w)\].½])-|\s+)(?P<size>\w{1,4})\)?\s*"
 )
 
 
@@ -39,7 +39,7 @@ def stack_pairs(table: Table, reader: Reader) -> Table:
     if len(pairs) < 2 or pairs != list(range(pairs[0], table.width - 1, 2)) or pairs[-1] + 2 != table.width:
         return table
     keys = pairs[0]
-    if not any(is_key(table.rows[0][index], reader) for index in range(keys)):
+    if not any(is_key(table.rows[0][index], reader) or holds_sizes(table, index, reader) for index in range(keys)):
         return table
     heads = [bare(cell) for cell in table.rows[0][keys : keys + 2]]
     rows: list[Line] = [(*table.rows[0][:keys], *heads)]
@@ -71,6 +71,13 @@ def is_pair(table: Table, index: int, reader: Reader) -> bool:
 def is_key(cell: Cell | None, reader: Reader) -> bool:
     word = reader.read(cell.text).word if cell is not None else None
     return word is not None and word.role in KEY_ROLES
+
+
+def holds_sizes(table: Table, index: int, reader: Reader) -> bool:
+    """Whether a run of sizes stands in a column, whatever is over it ("Taille")."""
+    texts = list(dict.fromkeys(cell.text for row in table.rows[1:] if (cell := row[index]) is not None))
+    run = read_size_run(texts, reader.knowledge, "") if len(texts) > 1 else None
+    return run is not None and run.score >= SURE_RUN and all(run.labels)
 
 
 def unfold_sizes(table: Table, reader: Reader) -> Table:
