@@ -88,7 +88,7 @@ def test_one_row_that_differs_under_two_names_may_be_a_slip() -> None:
     assert set(told) == {"held"}
 
 
-@pytest.mark.parametrize(("captions", "lengths"), [(["T"], {""}), (["P", "T"], {"petite", "tall"})])
+@pytest.mark.parametrize(("captions", "lengths"), [(["T"], {""}), (["PO"], {""}), (["P", "T"], {"petite", "tall"})])
 def test_a_worksheet_of_one_letter_is_a_length_only_beside_another(captions: list[str], lengths: set[str]) -> None:
     rows = [["POM (in)", "28"], *map(list, zip(ROWS, ROUND_IN, strict=True))]
     grids = tuple(grid(rows, order, caption=caption) for order, caption in enumerate(captions, 1))
@@ -96,6 +96,12 @@ def test_a_worksheet_of_one_letter_is_a_length_only_beside_another(captions: lis
         Sheet("x.xlsx", "workbook", "by hand", grids, (), pages=1, meta={"title": "Jeans"}), knowledge.load()
     )
     assert {one.length for one in told.figures if one.point == "inseam"} == lengths
+
+
+def test_a_worksheet_named_po_says_no_unit() -> None:
+    rows = [["POM (cm)", "S"], *map(list, zip(ROWS, FLAT_CM, strict=True))]
+    book = Sheet("x.xlsx", "workbook", "by hand", (grid(rows, 1, caption="PO"),), (), pages=1, meta={"title": "Jeans"})
+    assert {one.unit for one in interpret(book, knowledge.load()).figures if one.point == "inseam"} == {"cm"}
 
 
 BESIDE = [

@@ -160,3 +160,8 @@ def test_pieces_of_the_us_order_are_runs_either_way_round(start: int, count: int
 def test_any_line_is_read_or_refused_without_an_error(texts: list[str]) -> None:
     run = read_size_run(texts, KNOWLEDGE)
     assert run is None or (len(run.labels) == len(texts) and 0 <= run.score <= 1)
+
+
+def test_a_mark_behind_a_size_is_no_part_of_it() -> None:
+    run = read_size_run(["25", "26", "27*", "28†"], KNOWLEDGE)
+    assert run is not None and [one and one.size for one in run.labels] == ["25", "26", "27", "28"]

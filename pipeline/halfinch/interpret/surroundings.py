@@ -73,7 +73,7 @@ def surround(sheet: Sheet, reader: Reader) -> dict[int, Surroundings]:
                 if not any(one.kind in ("title", "heading") for one in near):
                     last.facets = last.facets.under(Facets(size=sampled_size(block.text, reader)))
             continue
-        one = surround_grid(named_grid(block, sheet), base, carried, stack, near, reader)
+        one = surround_grid(named_grid(block, sheet, reader), base, carried, stack, near, reader)
         say_of_what(one, reader)
         found[block.order] = one
         if is_preamble(block, reader):
@@ -181,11 +181,18 @@ def preamble_texts(grid: Grid, reader: Reader) -> list[Text]:
     return [Text(text=line, order=grid.order, page=grid.page) for line in lines]
 
 
-def named_grid(grid: Grid, sheet: Sheet) -> Grid:
-    """The grid, without a caption of one letter that has no sibling: a lone worksheet "T" is no length, nor "S" a size;
-    "P" beside "R" and "T" may well be."""
-    letters = {one.caption for one in sheet.grids if len(one.caption) == 1}
-    return replace(grid, caption="") if len(grid.caption) == 1 and len(letters) < 2 else grid
+def named_grid(grid: Grid, sheet: Sheet, reader: Reader) -> Grid:
+    """The grid, without a caption of a letter or two that has no sibling and is no unit: a lone worksheet "T" is no
+    length, "S" no size, "PO" (an order, a hip, inches) nothing at all; "P" beside "R" and "T" may well be lengths."""
+    if not 0 < len(grid.caption) <= SHORT_CAPTION:
+        return grid
+    read = reader.read(grid.caption)
+    siblings = {one.caption for one in sheet.grids if 0 < len(one.caption) <= SHORT_CAPTION}
+    known = len(siblings) > 1 or (read.unit != "" and read.point is None)
+    return grid if known else replace(grid, caption="")
+
+
+SHORT_CAPTION = 2
 
 
 def surround_grid(

@@ -53,8 +53,8 @@ class SizeLabel:
 
 
 def tidy(text: str) -> str:
-    """`text` without the blanks and brackets around it."""
-    text = text.strip(" .,;:")
+    """`text` without the blanks, brackets and footnotes' marks around it ("27*")."""
+    text = text.strip(" .,;:*")
     if text.startswith("(") and text.endswith(")") and text.count("(") == 1:
         text = text[1:-1].strip(" .,;:")
     return text
