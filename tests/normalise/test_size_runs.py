@@ -164,4 +164,5 @@ def test_any_line_is_read_or_refused_without_an_error(texts: list[str]) -> None:
 
 def test_a_mark_behind_a_size_is_no_part_of_it() -> None:
     run = read_size_run(["25", "26", "27*", "28†"], KNOWLEDGE)
-    assert run is not None and [one and one.size for one in run.labels] == ["25", "26", "27", "28"]
+    assert run is not None
+    assert [one and one.size for one in run.labels] == ["25", "26", "27", "28"]

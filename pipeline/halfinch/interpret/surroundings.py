@@ -184,7 +184,7 @@ def preamble_texts(grid: Grid, reader: Reader) -> list[Text]:
 def named_grid(grid: Grid, sheet: Sheet, reader: Reader) -> Grid:
     """The grid, without a caption of a letter or two that has no sibling and is no unit: a lone worksheet "T" is no
     length, "S" no size, "PO" (an order, a hip, inches) nothing at all; "P" beside "R" and "T" may well be lengths."""
-    if not 0 < len(grid.caption) <= SHORT_CAPTION:
+    if not 0 < len(grid.caption) <= SHORT_CAPTION or not grid.caption.isascii():
         return grid
     read = reader.read(grid.caption)
     siblings = {one.caption for one in sheet.grids if 0 < len(one.caption) <= SHORT_CAPTION}
