@@ -316,6 +316,20 @@ def test_a_reader_sees_one_moment_whatever_is_written_beside_it(shop: Shop) -> N
     assert shop.ask(count) == [(before[0][0] + 1,)]
 
 
+def test_who_reads_already_reads_on_while_a_writer_waits(shop: Shop) -> None:
+    shop.land(sheet("a.csv", figure("inseam", 29)))
+    with store.reading(shop.path):
+        writer = Visit(shop, write=True)
+        until(lambda: sharing.shared(shop.path).writers_wait == 1)
+        begun = time.monotonic()
+        with store.reading(shop.path, 20) as again:
+            assert again.execute("SELECT count(*) FROM current_sheets").fetchall() == [(1,)]
+        assert time.monotonic() - begun < 5
+        assert not writer.inside.is_set()
+    assert writer.inside.wait(30)
+    writer.leave()
+
+
 class Visit(threading.Thread):
     """Has the catalogue open until it is told to go."""
 

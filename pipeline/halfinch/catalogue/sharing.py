@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import threading
 import time
+from collections import Counter
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
@@ -45,6 +46,8 @@ class Shared:
     readers_wait: int = 0
     writers_wait: int = 0
     readers_first: bool = False
+    threads: Counter[int] = field(default_factory=Counter)
+    """How often each thread reads just now: who reads already never waits for a writer, who would wait for it."""
 
     def may_read(self) -> bool:
         if self.busy:
@@ -75,19 +78,24 @@ def shared(path: Path) -> Shared:
 def to_read(path: Path, wait: float, open_file: Open) -> Iterator[duckdb.DuckDBPyConnection]:
     """A connection to read with. `open_file` opens the file for reading, where nobody has it open. Raises BusyError,
     and what `open_file` raises."""
-    here = shared(path)
+    here, me = shared(path), threading.get_ident()
     with here.changed:
-        here.readers_wait += 1
-        try:
-            _await(here, here.may_read, path, wait)
-        finally:
-            here.readers_wait -= 1
-            if not here.readers_wait:
-                here.readers_first = False
+        if not here.threads[me]:
+            here.readers_wait += 1
+            try:
+                _await(here, here.may_read, path, wait)
+            finally:
+                here.readers_wait -= 1
+                if not here.readers_wait:
+                    here.readers_first = False
         connection = _join(here, open_file, writable=False)
+        here.threads[me] += 1
     try:
         yield connection
     finally:
+        with here.changed:
+            here.threads[me] -= 1
+            here.threads = +here.threads
         _leave(here, connection)
 
 

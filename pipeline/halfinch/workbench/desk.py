@@ -5,6 +5,8 @@ from __future__ import annotations
 import hashlib
 import hmac
 import secrets
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from functools import cached_property
 from importlib.resources import files
@@ -71,6 +73,15 @@ class Desk:
     @property
     def catalogue(self) -> Path:
         return self.settings.catalogue
+
+    @contextmanager
+    def reading(self) -> Iterator[None]:
+        """Keeps the catalogue open while several things are read of it, instead of opening it for each. Nothing may be
+        written inside."""
+        from halfinch.catalogue import store
+
+        with store.reading(self.catalogue, self.settings.wait):
+            yield
 
     @property
     def is_empty(self) -> bool:

@@ -88,15 +88,17 @@ def show(view: ViewDep, asked: AskedDep) -> Response:
     if view.request.query_params.multi_items() != parse_qsl(asked.query(), keep_blank_values=True):
         return view.go(asked.address(page=asked.page))
     meant, body = understand(asked), _body(view, asked)
-    found = _find(view, asked, meant, body)
+    with desk.reading():
+        found = _find(view, asked, meant, body)
+        held = held_of(desk.catalogue, {row["garment_id"] for row in found.rows}, desk.settings.wait)
+        choices = desk.choices
     last = max(1, -(-found.count // LINES))
     if asked.page > last:
         return view.go(asked.address(page=last))
     grouped = asked.order.removeprefix("-") in BY_GARMENT or (not asked.order and body is None)
-    held = held_of(desk.catalogue, {row["garment_id"] for row in found.rows}, desk.settings.wait)
     return view.page(
         "catalogue/show.html", asked=asked, wrong=meant.wrong, found=found, lines=_lines(found, grouped, held),
-        last=last, grouped=grouped, choices=desk.choices, wearers=find_wearers(desk), body=body,
+        last=last, grouped=grouped, choices=choices, wearers=find_wearers(desk), body=body,
         chips=_chips(view, asked, body),
         points=POINTS, columns=COLUMNS, told=TOLD, verdicts=VERDICTS, typed=partial(_typed, view, asked),
         silhouettes=tuple(desk.knowledge.silhouettes.silhouette), picture=_picture(view), looks=VERDICT_LOOKS,

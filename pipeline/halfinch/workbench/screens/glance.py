@@ -35,10 +35,11 @@ def show(view: ViewDep, body: Annotated[str, Query(max_length=40)] = "", everyon
     chosen = next((one for one in wearers if one.handle == body), None)
     if body and chosen is None:
         raise HTTPException(404)
-    told = count_told(desk.catalogue, NEEDED, wait)
-    fared = count_outcomes(desk.catalogue, wait)
-    spreads = find_spreads(desk.catalogue, desk.knowledge, chosen.body if chosen else None, wait=wait)
-    taped = compare_taped(desk.catalogue, desk.knowledge, wait)
+    with desk.reading():
+        told = count_told(desk.catalogue, NEEDED, wait)
+        fared = count_outcomes(desk.catalogue, wait)
+        spreads = find_spreads(desk.catalogue, desk.knowledge, chosen.body if chosen else None, wait=wait)
+        taped = compare_taped(desk.catalogue, desk.knowledge, wait)
     shown = told if everyone else told[:MERCHANTS]
     return view.page(
         "glance/show.html", told=shown, more=len(told) - len(shown), needed=NEEDED, share=_draw_share, fared=fared,

@@ -52,9 +52,10 @@ def show(view: ViewDep, sheet: SheetId = "") -> Response:
 def show_whole(view: ViewDep, sheet_id: str) -> Response:
     """A whole sheet with all its figures marked, and what is held gathered by row."""
     desk = view.desk
-    figures = figures_of(desk.catalogue, sheet_id, desk.settings.wait)
+    with desk.reading():
+        figures = figures_of(desk.catalogue, sheet_id, desk.settings.wait)
+        name = sheet_name(desk.catalogue, sheet_id, desk.settings.wait)
     sitting = desk.sittings.of(view.session)
-    name = sheet_name(desk.catalogue, sheet_id, desk.settings.wait)
     try:
         kept = desk.pictures.sheet(sheet_id)
         shown, trouble = show_sheet(desk.pictures, kept, [one for one, _ in figures]), ""
@@ -185,13 +186,14 @@ def decide(
     sitting = desk.sittings.of(view.session)
     sitting.did(Step(tuple(one.ruling_id for one in made), case.figure.figure_id))
     sitting.said = (_SAID.get(decision, "held.did_read"), len(made))
-    found = find_offers(desk.catalogue, settings.wait)
+    with desk.reading():
+        found = find_offers(desk.catalogue, settings.wait)
+        after = look_at(desk.catalogue, figure_id, sheet, settings.wait).after or first_held(
+            desk.catalogue, sheet, settings.wait
+        )
     sitting.offers = tuple(one for one in found if (one.merchant, one.key) not in sitting.declined)
     if back:
         return view.go(f"/held/sheet/{case.sheet_id}")
-    after = look_at(desk.catalogue, figure_id, sheet, settings.wait).after or first_held(
-        desk.catalogue, sheet, settings.wait
-    )
     return view.go(_address(after, sheet) if after else "/held")
 
 

@@ -35,7 +35,9 @@ def show(view: ViewDep, body: Annotated[str, Query(max_length=40)] = "", pair: s
     garments: list[tuple[str, str]] = []
     merchants: tuple[str, ...] = ()
     if not view.desk.is_empty:
-        garments, merchants = _choices(view), find_asked_merchants(view.desk.catalogue, wait=view.desk.settings.wait)
+        with view.desk.reading():
+            garments = _choices(view)
+            merchants = find_asked_merchants(view.desk.catalogue, wait=view.desk.settings.wait)
         names = dict(garments)
         wanted = view.desk.kept(chosen.handle) if chosen is not None else []
         for text in dict.fromkeys([pair, *wanted] if pair else wanted):
