@@ -9,6 +9,7 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from decimal import Decimal
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 from types import MappingProxyType
@@ -46,6 +47,10 @@ class Wording:
             return say_number(inches)
         tenths = round(inches * CM, 1) + 0.0
         return f"{tenths:.1f}".removesuffix(".0").replace(".", self.decimal)
+
+    def money(self, amount: Decimal | float) -> str:
+        """ "129.00" with the language's decimal mark."""
+        return f"{amount:.2f}".replace(".", self.decimal)
 
     def show(self, inches: float) -> str:
         return f"{self.number(inches)} {self.unit}"

@@ -39,9 +39,10 @@ def client_entry(plan: Plan, scene: Scene | None, say: Wording, number: int) -> 
         chance = f"{say.word('chance that it sits right')}: {plan.chance.joint:.0%}{known}"
     cost = ""
     if price.total is not None:
-        cost = f"{price.total:.2f} {price.currency} {say.word('with the work') if plan.alterations else ''}".strip()
+        work = say.word("with the work") if plan.alterations else ""
+        cost = f"{say.money(price.total)} {price.currency} {work}".strip()
     elif price.garment is not None:
-        cost = f"{price.garment:.2f} {price.currency} {say.word('without the work')}"
+        cost = f"{say.money(price.garment)} {price.currency} {say.word('without the work')}"
     return {
         "name": name, "verdict": say.word(plan.verdict), "price": cost, "chance": chance,
         "front": draw_front(scene, say, name, shoe, f"front{number}") if scene is not None else "",
@@ -133,4 +134,10 @@ def _lists(plan: Plan, say: Wording) -> Iterator[tuple[str, list[str]]]:
     yield say.word("Still to be measured"), list(dict.fromkeys(measure))
     if plan.advises:
         yield say.word("Before cutting"), [say.word(words) for words in plan.advises]
-    yield say.word("Assumed"), [say.word(note) for note in plan.assumptions]
+    yield say.word("Assumed"), [_say_assumed(note, say) for note in plan.assumptions]
+
+
+def _say_assumed(note: str, say: Wording) -> str:
+    """A note of the plan; the name of a favourite pair stays as the wearer calls it."""
+    pair = note.removeprefix("from ")
+    return say.word("from {pair}", pair=pair) if pair != note else say.word(note)

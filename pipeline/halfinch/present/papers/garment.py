@@ -44,7 +44,7 @@ def garment_paper(
     silhouette = say.word(first.silhouette) if first.silhouette else ""
     stretch = f"{say.word('stretch')} {float(first.stretch):.0%}" if first.stretch is not None else ""
     state = say.word(first.state) if first.state else ""
-    price = f"{first.price:.2f} {first.currency}".strip() if first.price is not None else ""
+    price = f"{say.money(first.price)} {first.currency}".strip() if first.price is not None else ""
     words = [first.merchant, first.block, silhouette, first.fabric, stretch, state, first.colour, price]
     held = [
         f"{say.point(figure.point)} {' '.join(part for part in (figure.size, figure.length) if part)}: "

@@ -28,7 +28,7 @@ def _ticket(ticket: Ticket, say: Wording) -> dict[str, Any]:
     work = [
         (
             _work(item.means, item.inches, say),
-            f"{item.price:.2f} {ticket.currency}" if item.price is not None else unknown,
+            f"{say.money(item.price)} {ticket.currency}" if item.price is not None else unknown,
         )
         for item in ticket.work
     ]
@@ -37,7 +37,7 @@ def _ticket(ticket: Ticket, say: Wording) -> dict[str, Any]:
             say, ticket.style, ticket.style_code, ticket.size, ticket.length, ticket.merchant, ticket.colour
         ),
         "finished": say.show(ticket.finished), "shoe": ticket.shoe, "legs": lines, "work": work,
-        "total": f"{ticket.total:.2f} {ticket.currency}" if ticket.total is not None else unknown,
+        "total": f"{say.money(ticket.total)} {ticket.currency}" if ticket.total is not None else unknown,
         "rate": f"{say.word('rate')}: {say.word(ticket.rate)}" if ticket.rate else "",
         "notes": list(_notes(ticket, say)),
     }  # fmt: skip

@@ -241,7 +241,7 @@ def _amount(view: View, row: Mapping[str, Any]) -> str:
     price = row.get("price")
     if price is None:
         return "–"
-    return f"{price:.2f} {row['currency']}".replace(".", view.wording.decimal).strip()
+    return f"{view.wording.money(price)} {row['currency']}".strip()
 
 
 def _picture(view: View) -> Markup:
