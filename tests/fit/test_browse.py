@@ -17,7 +17,7 @@ from halfinch.catalogue import store
 from halfinch.errors import UsageError
 from halfinch.fit import browse
 from halfinch.fit.body import Band, Body, Shoe
-from halfinch.fit.browse import BEST, FITS, Page, Wanted, browse_keys, browse_sizes, find_page
+from halfinch.fit.browse import BEST, FITS, Page, Wanted, browse_judged, browse_keys, browse_sizes, find_page
 from halfinch.fit.garment import size_from_row
 from halfinch.fit.kinds import KeptClasses
 from halfinch.fit.planning import make_plan
@@ -224,6 +224,13 @@ def test_values_are_never_sql(sizes: Sizes) -> None:
 )
 def test_keys_are_those_of_all_pages(shop: Path, wanted: Wanted, wearer: Any, order: tuple[str, ...]) -> None:
     page = browse_sizes(shop, wanted, KNOWLEDGE, body=wearer, order=order, limit=3000)
-    keys = browse_keys(shop, wanted, KNOWLEDGE, body=wearer, order=order)
+    if wearer is None:
+        keys = browse_keys(shop, wanted, KNOWLEDGE, order=order)
+    else:
+        judged = browse_judged(shop, wanted, KNOWLEDGE, wearer, order=order)
+        keys = [one.key for one in judged]
+        assert [one.verdict for one in judged] == [plan.verdict for plan in page.plans]
+        finished = [plan.leg.finished for plan in page.plans]
+        assert [one.finished for one in judged] == [one and pytest.approx(one) for one in finished]
     assert keys == [key(row) for row in page.rows]
     assert len(keys) == page.count > 0

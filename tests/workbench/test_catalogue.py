@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import json
 import re
 import time
 from urllib.parse import parse_qsl
@@ -182,6 +183,8 @@ def test_what_is_shown_goes_out_as_a_file(demo: Server) -> None:
     assert hips == sorted(hips, reverse=True)
     handle = re.findall(r'<option value="([\w-]{12})"', demo.client.get("/catalogue").text)[0]
     fitting = demo.client.get("/catalogue/export", params={"body": handle, "form": "jsonl"}).text.splitlines()
+    assert {json.loads(line)["verdict"] for line in fitting} <= {"fits as bought", "fits with a hem"}
+    assert json.loads(fitting[0])["hemmed_to"]
     assert len(fitting) == count_of(demo.client.get("/catalogue", params={"body": handle}).text)
 
 

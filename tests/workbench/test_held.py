@@ -299,11 +299,11 @@ def test_fifty_held_figures_take_less_than_five_minutes_with_keys_alone(shop: Se
     page.goto("/held")
     began = time.process_time()  # of the server; a busy machine tells the same
     press_on(page, ["Enter"])
-    for _ in range(FIFTY):
+    while len(list_rulings(shop.settings.catalogue)) < FIFTY:
         choices = page.locator(".choices [data-key]").evaluate_all("found => found.map(one => one.dataset.key)")
         press_on(page, [next(key for key in ("1", "r", "n") if key in choices)])
     assert (time.process_time() - began) * BROWSER_TOO + FIFTY * TO_DECIDE < FIVE_MINUTES
-    assert [one.state for one in list_rulings(shop.settings.catalogue)] == ["in force"] * FIFTY
+    assert {one.state for one in list_rulings(shop.settings.catalogue)} == {"in force"}
 
 
 def press_on(page: Page, presses: list[str]) -> None:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import contextlib
 import json
+import shutil
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -24,7 +25,7 @@ from halfinch.workbench.settings import Settings
 from .conftest import DEMO, ROOT, Look, running
 
 HELD = ("querfelder-hosenwerk/zoll-als-zentimeter-beschriftet.csv", "hollin-and-thrupp/two-hems-for-one-size.html")
-RULED = 4
+RULED = 3
 """By each window."""
 
 ANALYST = """
@@ -56,9 +57,17 @@ sys.stdin.readline()
 """Opens the catalogue and keeps it."""
 
 
+@pytest.fixture(scope="module")
+def imported(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("held") / "shop.duckdb"
+    import_paths(path, [ROOT / "fixtures" / name for name in HELD], Options(jobs=0))
+    return path
+
+
 @pytest.fixture
-def shop(settings: Settings) -> Settings:
-    import_paths(settings.catalogue, [ROOT / "fixtures" / name for name in HELD], Options(jobs=0))
+def shop(settings: Settings, imported: Path) -> Settings:
+    shutil.copy(imported, settings.catalogue)
+    shutil.copytree(Path(f"{imported}.sheets"), Path(f"{settings.catalogue}.sheets"))
     return settings
 
 
@@ -83,7 +92,7 @@ def test_four_at_once_lose_nothing(shop: Settings, look: Look, tmp_path: Path) -
             window.goto(f"/held?sheet={by_name[name.rsplit('/', 1)[-1]]}")
         analyst = python(ANALYST, shop.catalogue, tmp_path / "stop")
         commands = [
-            halfinch("import", DEMO / "oddwick-petites", "--catalogue", shop.catalogue, "--jobs", 1),
+            halfinch("import", DEMO / "oddwick-petites", "--catalogue", shop.catalogue, "--jobs", 0),
             halfinch("rule", "--sheet", HELD[0].rsplit("/", 1)[-1], "--size", 44, "--not-ours", "--by", "Ben",
                      "--catalogue", shop.catalogue),
         ]  # fmt: skip

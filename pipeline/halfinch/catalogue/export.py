@@ -5,9 +5,10 @@ Which rows and columns is decided here; how they look in a format, in `formats/`
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
+from types import MappingProxyType
 from typing import IO, TYPE_CHECKING
 
 from halfinch.catalogue import store, tables
@@ -93,6 +94,14 @@ _WANTED = tables.Table(
 )
 
 
+JUDGED = (
+    tables.Column("verdict", tables.TEXT, "what it comes to for the body that was chosen"),
+    tables.Column("hemmed_to", tables.INCHES, "inches, finished inseam for that body, NULL if not known"),
+    tables.Column("opening_then", tables.INCHES, "inches, leg opening at that hem, NULL if not known"),
+)
+"""What can be told beside sizes that were chosen for a body."""
+
+
 def columns_of(table: str, form: str) -> tuple[str, ...]:
     """The columns of a table in a format, in order. Raises UsageError for a table or a format that there is not."""
     if table not in TABLES:
@@ -117,27 +126,32 @@ def export_table(
     *,
     only: Sequence[SizeKey] | None = None,
     columns: Sequence[str] = (),
+    beside: Mapping[str, Sequence[object]] = MappingProxyType({}),
     wait: float = store.DEFAULT_WAIT,
 ) -> int:
     """Writes a table to `output` (None: standard output); gives how many rows. A data package holds all tables.
 
     `only` keeps what belongs to these rows of `sizes` (tables figures, garments, sizes). `columns`: of the table sizes
-    these alone, of the garment's words too, in the order of `only`. A file is written under
+    these alone, of the garment's words too, in the order of `only`; `beside`: further columns, a value for each row of
+    `only` (JUDGED). A file is written under
     another name and then put in place: on any trouble what stood there stays. Raises CatalogueError, UsageError.
     """
     chosen, columns = tuple(columns), columns_of(table, form)
     if chosen and (table != "sizes" or form in ("jsonld", PACKAGE) or only is None):
         raise UsageError("Columns can be chosen of the table sizes alone, for chosen rows, in a format of plain rows.")
+    more = tuple(column for column in JUDGED if column.name in beside)
     for name in chosen:
-        if name not in _SHOWN.column_names:
+        if name not in (*_SHOWN.column_names, *beside):
             raise UsageError(f'There is no column "{name}"; choose of {", ".join(_SHOWN.column_names)}.')
     if form == "jsonld" and table != "sizes":
         raise UsageError("JSON-LD tells garments with their sizes; take the table sizes.")
     if only is not None and table not in _ONLY:
         raise UsageError(f"The table {table} cannot be narrowed to a body; choose one of figures, garments, sizes.")
     with store.reading(path, wait) as connection:
-        connection.register("wanted", arrow_table(_WANTED, [(*key, place) for place, key in enumerate(only or ())]))
-        choice = Choice(connection, narrowed=only is not None)
+        told = zip(only or (), *(beside[column.name] for column in more), strict=True)
+        rows = [(*key, place, *values) for place, (key, *values) in enumerate(told)]
+        connection.register("wanted", arrow_table(replace(_WANTED, columns=(*_WANTED.columns, *more)), rows))
+        choice = Choice(connection, narrowed=only is not None, beside=more)
         if form == PACKAGE:
             names = [name for name in TABLES if only is None or name in _ONLY]
             with opened_whole(output) as file:
@@ -158,11 +172,12 @@ class Choice:
 
     connection: duckdb.DuckDBPyConnection
     narrowed: bool
+    beside: tuple[tables.Column, ...] = ()
 
     def rows(self, table: str, columns: Sequence[str]) -> tuple[tables.Table, Batches]:
         """The table cut down to these columns, and its rows in order; asked for one table after the other."""
         whole = _TABLE[table]
-        of = {column.name: column for column in whole.columns}
+        of = {column.name: column for column in (*whole.columns, *self.beside)}
         shape = tables.Table(table, whole.means, tuple(of[name] for name in columns))
         self.connection.execute(self._sql(table, columns))
         return shape, self._batches()

@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from math import isnan
 from pathlib import Path
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from halfinch.catalogue.export import SizeKey
 from halfinch.errors import UsageError
@@ -37,12 +37,12 @@ __all__ = [
     "JUDGED",
     "OWN",
     "WORDS",
-    "Choices",
+    "Judged",
     "Page",
     "Wanted",
+    "browse_judged",
     "browse_keys",
     "browse_sizes",
-    "find_choices",
     "find_page",
 ]
 
@@ -124,54 +124,43 @@ def find_page(
     return Page(rows, count, tuple(plans), verdicts)
 
 
+class Judged(NamedTuple):
+    """A row that is wanted, and what the page says of it for a body. Inches; None is not known."""
+
+    key: SizeKey
+    verdict: str
+    finished: float | None
+    opening_after: float | None
+
+
 def browse_keys(
-    path: str | Path, wanted: Wanted, knowledge: Knowledge, *, body: Body | None = None, shoe: str = "",
-    order: Sequence[str] = (), wait: float = 30.0, kept: KeptClasses | None = None,
-) -> list[SizeKey]:  # fmt: skip
+    path: str | Path, wanted: Wanted, knowledge: Knowledge, *, order: Sequence[str] = (), wait: float = 30.0
+) -> list[SizeKey]:
     """Every row that is wanted, in the order of the pages, for catalogue.export. Raises as browse_sizes does."""
-    order = tuple(order) or ((BEST,) if body is not None else BY_NAME)
+    order = tuple(order) or BY_NAME
+    _check(wanted, order, None, knowledge)
+    with open_sizes(path, knowledge, wait=wait) as sizes:
+        asked = _ask(sizes, wanted, knowledge, None, order)
+        rows = asked.every(f"{sizes.relation} r", asked.condition, asked.values)
+        return [(row[0], row[1], row[2]) for row in rows]
+
+
+def browse_judged(
+    path: str | Path, wanted: Wanted, knowledge: Knowledge, body: Body, *, shoe: str = "", order: Sequence[str] = (),
+    wait: float = 30.0, kept: KeptClasses | None = None,
+) -> list[Judged]:  # fmt: skip
+    """The same for a body, with what it comes to."""
+    order, ranking = tuple(order) or (BEST,), knowledge.verdict.ranking
     _check(wanted, order, body, knowledge)
     with open_sizes(path, knowledge, wait=wait, kept=kept) as sizes:
-        judging = None if body is None else Judging(sizes, body, knowledge, shoe)
+        judging = Judging(sizes, body, knowledge, shoe)
         asked = _ask(sizes, wanted, knowledge, judging, order)
-        source, condition, values = f"{sizes.relation} r", asked.condition, dict(asked.values)
-        if judging is not None:
-            _judge(asked, judging, wanted)
-            named = wanted.verdicts or knowledge.verdict.ranking
-            ranks = ", ".join(str(knowledge.verdict.ranking.index(verdict)) for verdict in named)
-            source += f" JOIN judged j ON j.row_no = {sizes.row}"
-            condition, values = f"j.rank IN ({ranks})", {}
-        keys = _by([part for key in order for part in _order_sql(key)])
-        sql = f"SELECT r.garment_id, r.size, r.length FROM {source} WHERE {condition} ORDER BY {keys}, {sizes.row}"
-        return [(row[0], row[1], row[2]) for row in sizes.connection.execute(sql, values).fetchall()]
-
-
-@dataclass(frozen=True, slots=True)
-class Choices:
-    """What there is to choose from, '' left out; each kind by name, sizes the most frequent first."""
-
-    merchants: tuple[str, ...]
-    sizes: tuple[str, ...]
-    lengths: tuple[str, ...]
-    currencies: tuple[str, ...]
-
-
-def find_choices(path: str | Path, *, most: int = 2000, wait: float = 30.0) -> Choices:
-    """At the `most` so many of a kind. Raises CatalogueError."""
-    from halfinch.catalogue import store
-
-    with store.reading(Path(path), wait) as connection:
-
-        def told(column: str, relation: str, order: str) -> tuple[str, ...]:
-            rows = connection.execute(
-                f"SELECT {column} FROM {relation} WHERE {column} <> '' GROUP BY {column} ORDER BY {order} LIMIT {most}"
-            ).fetchall()
-            return tuple(row[0] for row in rows)
-
-        return Choices(
-            told("merchant", "kinds", "merchant"), told("size", "size_rows", "count(*) DESC, size"),
-            told("length", "kinds", "length"), told("currency", "size_rows", "currency"),
-        )  # fmt: skip
+        more = ("finished", "opening_after")
+        _judge(asked, judging, wanted, more)
+        ranks = ", ".join(str(ranking.index(verdict)) for verdict in wanted.verdicts or ranking)
+        source = f"{sizes.relation} r JOIN judged j ON j.row_no = {sizes.row}"
+        rows = asked.every(source, f"j.rank IN ({ranks})", {}, ("rank", *more))
+        return [Judged((row[0], row[1], row[2]), ranking[row[3]], row[4], row[5]) for row in rows]
 
 
 @dataclass(frozen=True, slots=True)
@@ -201,6 +190,16 @@ class _Asked:
         sql = f"""SELECT {row} FROM {source} WHERE {condition}
                   ORDER BY {_by(keys)}, {row} LIMIT {self.limit} OFFSET {offset}"""
         return [int(number) for (number,) in self.sizes.connection.execute(sql, dict(values)).fetchall()]
+
+    def every(
+        self, source: str, condition: str, values: Mapping[str, Any], more: Sequence[str] = ()
+    ) -> list[tuple[Any, ...]]:
+        """garment_id, size and length of every row, in order, and `more` columns of `judged`."""
+        keys = _by([part for key in self.order for part in _order_sql(key)])
+        names = ", ".join(["r.garment_id", "r.size", "r.length", *(f"j.{name}" for name in more)])
+        sql = f"SELECT {names} FROM {source} WHERE {condition} ORDER BY {keys}, {self.sizes.row}"
+        rows: list[tuple[Any, ...]] = self.sizes.connection.execute(sql, dict(values)).fetchall()
+        return rows
 
     def _narrow(
         self, source: str, condition: str, values: Mapping[str, Any], keys: Sequence[tuple[str, str]]
@@ -295,11 +294,11 @@ def _judged(asked: _Asked, judging: Judging, wanted: Wanted) -> tuple[list[int],
     return rows, sum(met.values()), _named(met, ranking)
 
 
-def _judge(asked: _Asked, judging: Judging, wanted: Wanted) -> dict[int, int]:
+def _judge(asked: _Asked, judging: Judging, wanted: Wanted, also: Sequence[str] = ()) -> dict[int, int]:
     """Fills `judged` with every row that is wanted, and what it is ordered by."""
     verdicts, names = wanted.verdicts, [key.removeprefix("-") for key in asked.order]
     wide = "" if not verdicts or "no" in verdicts else "fit" if set(verdicts) <= {*FITS} else "no"
-    more = [name for name in JUDGED if name in names]
+    more = [name for name in JUDGED if name in names or name in also]
     return judging.judge(asked.condition, asked.values, wide, more, wanted.silhouettes if verdicts else ())
 
 

@@ -23,7 +23,7 @@ from halfinch.workbench.sittings import Sittings
 if TYPE_CHECKING:
     import jinja2
 
-    from halfinch.fit.browse import Choices
+    from halfinch.fit.choices import Choices
     from halfinch.fit.kinds import KeptClasses
     from halfinch.knowledge import Knowledge
 
@@ -97,7 +97,7 @@ class Desk:
     def choices(self) -> Choices:
         """What there is to choose from in the catalogue as it is now; asked for again once the file has changed."""
         from halfinch.catalogue.store import written_at
-        from halfinch.fit.browse import find_choices
+        from halfinch.fit.choices import find_choices
 
         written = written_at(self.catalogue)
         if self._choices is None or self._choices[0] != written:

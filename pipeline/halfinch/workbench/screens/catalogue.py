@@ -16,11 +16,11 @@ from markupsafe import Markup
 from starlette.background import BackgroundTask
 from starlette.responses import FileResponse, HTMLResponse, Response
 
-from halfinch.catalogue.export import export_table
+from halfinch.catalogue.export import JUDGED, export_table
 from halfinch.catalogue.held import HeldSpot, held_of, look_at
 from halfinch.errors import SheetError
 from halfinch.fit.body import Body
-from halfinch.fit.browse import Page, browse_keys, browse_sizes
+from halfinch.fit.browse import Page, browse_judged, browse_keys, browse_sizes
 from halfinch.fit.plan import Plan
 from halfinch.present.drawing.points import draw_points
 from halfinch.present.drawing.svg import STYLE
@@ -114,17 +114,28 @@ def export(
     """All that is asked for, on whatever page, as `halfinch export` writes it; `shown`: its columns, in its order."""
     desk, body = view.desk, _body(view, asked)
     settings = desk.settings
-    only = browse_keys(
-        desk.catalogue, understand(asked).wanted, desk.knowledge, body=body, shoe=_shoe(asked, body),
-        order=_order(asked, body), wait=settings.wait, kept=desk.classes,
-    )  # fmt: skip
+    wanted, order = understand(asked).wanted, _order(asked, body)
+    beside: dict[str, list[object]] = {}
+    if body is None:
+        only = browse_keys(desk.catalogue, wanted, desk.knowledge, order=order, wait=settings.wait)
+    else:
+        judged = browse_judged(
+            desk.catalogue, wanted, desk.knowledge, body, shoe=_shoe(asked, body), order=order, wait=settings.wait,
+            kept=desk.classes,
+        )  # fmt: skip
+        only = [one.key for one in judged]
+        told = ([one.verdict, _exact(one.finished), _exact(one.opening_after)] for one in judged)
+        beside = dict(zip((column.name for column in JUDGED), map(list, zip(*told, strict=True)), strict=False))
     handle, name = mkstemp(suffix=f".{form}", dir=desk.catalogue.parent, prefix=".export-")
     os.close(handle)
     output = Path(name)
     try:
-        columns = _columns(asked) if table == "shown" else ()
-        table = "sizes" if table == "shown" else table
-        export_table(desk.catalogue, table, form, output, only=only, columns=columns, wait=settings.wait)
+        if table == "shown":
+            columns = _columns(asked, tuple(beside))
+            export_table(desk.catalogue, "sizes", form, output, only=only, columns=columns, beside=beside,
+                         wait=settings.wait)  # fmt: skip
+        else:
+            export_table(desk.catalogue, table, form, output, only=only, wait=settings.wait)
     except BaseException:
         output.unlink(missing_ok=True)
         raise
@@ -162,13 +173,17 @@ def _order(asked: Asked, body: Body | None) -> tuple[str, ...]:
     return (asked.order,) if asked.order else BY_NAME if body is None else ()
 
 
-def _columns(asked: Asked) -> tuple[str, ...]:
-    """Of a file, for what is shown: which size it is, and each column with what belongs to it."""
-    columns = ["merchant", "style", "style_code", "size", "length"]
+def _columns(asked: Asked, judged: Sequence[str]) -> tuple[str, ...]:
+    """Of a file, for what is shown: which size it is, what it comes to, and each column with what belongs to it."""
+    columns = ["merchant", "style", "style_code", "size", "length", *judged]
     for name in asked.show:
         columns += [name, f"{name}_to", f"{name}_status"] if name in POINTS else [name]
         columns += ["currency"] if name == "price" else []
     return tuple(dict.fromkeys(columns))
+
+
+def _exact(inches: float | None) -> Decimal | None:
+    return None if inches is None else round(Decimal(inches), 6)
 
 
 def _shoe(asked: Asked, body: Body | None) -> str:
