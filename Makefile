@@ -54,6 +54,7 @@ bench: setup
 	$(BIN)/python tests/bench/match_sizes.py
 	$(BIN)/python -m tests.tables
 	$(BIN)/python -m tests.bench.browsing
+	$(BIN)/python -m tests.bench.wide
 
 # Every fixture against its expected figures.
 fixtures: setup
@@ -71,9 +72,10 @@ schemas: setup
 press: setup
 	$(BIN)/python -m tests.press
 
-# Imports killed at any moment, and the power cut (needs strace): what they leave, counted.
+# Imports killed at any moment, and the power cut (needs strace): what they leave, counted. The same on a cluster.
 trials: setup
 	$(BIN)/python -m tests.trials
+	$(BIN)/python -m tests.wide.trials
 
 # Files made to harm, in full size: each is read, or refused in one sentence.
 hostile: setup

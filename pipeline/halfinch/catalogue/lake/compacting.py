@@ -15,6 +15,7 @@ from halfinch.catalogue.lake import commits, shape
 from halfinch.catalogue.lake.commits import Commit, Kept
 from halfinch.catalogue.lake.objects import FOUNDED, Objects
 from halfinch.catalogue.lake.settling import Draft
+from halfinch.catalogue.lake.staging import MARKERS
 from halfinch.catalogue.lake.workspace import of_garments, put_query, relation, workspace
 from halfinch.catalogue.tables import Table
 
@@ -24,6 +25,8 @@ if TYPE_CHECKING:
 SMALL, LARGE = 64_000_000, 256_000_000
 """Bytes: smaller objects are joined, to no more than the greater number."""
 KEEP_HOURS = 24.0
+MARKERS_SOONER = timedelta(hours=1)
+"""A batch's marker goes before its objects: none says that there is what was swept."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,6 +134,11 @@ def sweep(objects: Objects, newest: Commit, keep_hours: float) -> int:
     kept = {FOUNDED, *(one.name for one in young)}
     kept |= commits.listed(commits.read(objects, one.name) for one in young)
     kept |= commits.listed([newest])
-    old = [one.name for one in entries if one.at < until and one.name not in kept]
+    marks = until + MARKERS_SOONER
+    old = [
+        one.name
+        for one in entries
+        if one.name not in kept and one.at < (marks if one.name.startswith(f"{MARKERS}/") else until)
+    ]
     objects.delete(old)
     return len(old)

@@ -19,8 +19,8 @@ if TYPE_CHECKING:
 
     from halfinch.catalogue.lake.settling import Draft
 
-SLICE = 4_000_000
-"""Figures that are spread over sizes at a time: about 2 GB of memory."""
+SLICE = 1_000_000
+"""Figures that are spread over sizes at a time."""
 GARMENTS, SIZES, CROSSINGS = shape.OF_GARMENTS
 
 

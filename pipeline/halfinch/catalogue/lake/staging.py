@@ -8,7 +8,7 @@ counts before a commit lists it.
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from datetime import datetime
 
@@ -115,9 +115,3 @@ def _numbered(own: Rows, reading: str, file_source: str, nth: int) -> Rows:
     numbered.of["stretched"] = [(*row, reading) for row in own.of["stretched"]]
     numbered.of["tellings"] = [(*row, reading, file_source, nth) for row in own.of["garments"]]
     return numbered
-
-
-def readings_in(batches: Sequence[Batch]) -> Iterator[str]:
-    for batch in batches:
-        for sheet in batch.sheets:
-            yield sheet[0]

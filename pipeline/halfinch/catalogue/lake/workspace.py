@@ -20,6 +20,8 @@ if TYPE_CHECKING:
     import duckdb
 
 BATCH = 100_000
+MEMORY = "2GB"
+"""What DuckDB may hold; what is over it goes to the disk for a while."""
 
 
 def connect(objects: Objects, config: store.Config = store.CONFIG) -> duckdb.DuckDBPyConnection:
@@ -37,6 +39,7 @@ def connect(objects: Objects, config: store.Config = store.CONFIG) -> duckdb.Duc
 def workspace(objects: Objects) -> Iterator[duckdb.DuckDBPyConnection]:
     with scratch() as folder, contextlib.closing(connect(objects)) as connection:
         connection.execute(f"SET temp_directory = {quoted(str(folder))}")
+        connection.execute(f"SET memory_limit = '{MEMORY}'")
         connection.execute("SET preserve_insertion_order = true")
         for table in (*tables.TABLES, *tables.HOUSEKEEPING):
             declared = ", ".join(column.declaration for column in table.columns)
