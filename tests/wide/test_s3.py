@@ -117,9 +117,15 @@ def test_an_acknowledgement_that_was_lost(tmp_path: Path, monkeypatch: pytest.Mo
         assert connection.execute("SELECT count(*) FROM sheets").fetchall() == [(1,)]
 
 
-def test_a_bucket_that_is_none() -> None:
+def test_a_bucket_or_a_server_that_is_none(monkeypatch: pytest.MonkeyPatch) -> None:
     with pytest.raises(CatalogueError, match="nowhere"):
         import_to_lake(Path("s3://nowhere/lake"), [DEMO], HERE)
+    with monkeypatch.context() as patched:
+        patched.setenv("AWS_ENDPOINT_URL", "http://127.0.0.1:9")
+        S3Objects("specs").filesystem.clear_instance_cache()
+        with pytest.raises(CatalogueError, match="cannot be re"):
+            import_to_lake(LAKE, [DEMO], HERE)
+    S3Objects("specs").filesystem.clear_instance_cache()
     with (
         pytest.raises(CatalogueError, match="There is no lake at s3://specs/other"),
         store.reading(Path("s3://specs/other")),

@@ -83,6 +83,13 @@ def _told(place: str) -> Iterator[None]:
         yield
     except OSError as error:
         raise CatalogueError(f"{place} cannot be read or written ({error.strerror or error}).") from error
+    except Exception as error:  # no keys, no such host: errors of the client's own, of no common family
+        if type(error).__module__.partition(".")[0] not in CLIENTS:
+            raise
+        raise CatalogueError(f"{place} cannot be reached ({error}).") from error
+
+
+CLIENTS = ("botocore", "aiobotocore", "aiohttp")
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,6 +115,7 @@ class FolderObjects:
     def put(self, name: str, file: Path) -> None:
         with self._written(name, file.read_bytes()) as part:
             os.replace(part, self.folder / name)
+            self._sync(self.folder / name)
 
     def put_new(self, name: str, data: bytes) -> bool:
         with self._written(name, data) as part:
@@ -124,7 +132,10 @@ class FolderObjects:
         place = self.folder / name
         part = place.with_name(f".{place.name}.{uuid.uuid4().hex}")
         with _told(str(place)):
-            place.parent.mkdir(parents=True, exist_ok=True)
+            if not place.parent.is_dir():
+                place.parent.mkdir(parents=True, exist_ok=True)
+                for folder in place.parent.relative_to(self.folder).parents:
+                    self._sync(self.folder / folder / "any")
             try:
                 with part.open("xb") as out:
                     out.write(data)
@@ -136,7 +147,7 @@ class FolderObjects:
 
     @staticmethod
     def _sync(place: Path) -> None:
-        """The folder's entry too is on the disk: a commit that was told stays."""
+        """The folder's entry too is on the disk: no commit that stays lists what does not."""
         handle = os.open(place.parent, os.O_RDONLY)
         try:
             os.fsync(handle)
