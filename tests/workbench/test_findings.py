@@ -43,6 +43,9 @@ def said(message: str, language: str = "de", unit: Unit = "cm") -> tuple[str, bo
         pytest.param("the figures of front rise and inseam would suit exchanged; ask which is which",
                      "die Zeilen „vordere Leibhöhe“ und „Innenbeinlänge“ würden vertauscht passen; "
                      "fragen Sie, welche welche ist", id="points-in-words"),
+        pytest.param("/home/a/shop.duckdb is open in another program; waited 1.5 s. Close it there.",
+                     "/home/a/shop.duckdb ist in einem anderen Programm geöffnet; 1.5 s gewartet. "
+                     "Schließen Sie es dort.", id="an-error"),
     ],
 )  # fmt: skip
 def test_a_finding_in_german(message: str, meant: str) -> None:

@@ -18,6 +18,7 @@ from starlette.staticfiles import StaticFiles
 from halfinch import __version__
 from halfinch.errors import BusyError, HalfinchError
 from halfinch.workbench.desk import Desk
+from halfinch.workbench.findings import Said
 from halfinch.workbench.guard import SAFE, Guard, check_csrf
 from halfinch.workbench.screens import SCREENS
 from halfinch.workbench.settings import Settings
@@ -71,7 +72,7 @@ class _Kept(StaticFiles):
 def _tell_error(request: Request, error: Exception) -> Response:
     """What a person caused or can cure, in the words that the command line would use."""
     status = 503 if isinstance(error, BusyError) else 409
-    return _tell(request, status, str(error))
+    return _tell(request, status, str(error), english=True)
 
 
 def _tell_status(request: Request, error: Exception) -> Response:
@@ -93,11 +94,18 @@ def _tell_bug(request: Request, _error: Exception) -> Response:
     return _tell(request, 500, view_of(request).say("errors.500"))
 
 
-def _tell(request: Request, status: int, sentence: str) -> Response:
+def _tell(request: Request, status: int, sentence: str, *, english: bool = False) -> Response:
+    """`english`: a sentence of the rooms below, which a page says in its own language if it can."""
     view = view_of(request)
     if view.wants_json:
         return JSONResponse({"error": sentence}, status)
-    return view.page("general/error.html", status, sentence=sentence, code=status, again=_way_back(request))
+    return view.page(
+        "general/error.html",
+        status,
+        said=view.said(sentence) if english else Said(sentence, True),
+        code=status,
+        again=_way_back(request),
+    )
 
 
 def _way_back(request: Request) -> str:

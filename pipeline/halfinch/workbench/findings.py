@@ -1,4 +1,4 @@
-"""What a finding says, in the language and the unit of the page.
+"""What a finding says, or an error of the rooms below, in the language and the unit of the page.
 
 The catalogue keeps the English sentence. It is recognised by the English text of the same key in `messages/`
 (`said.KEY`), its values are taken out by the names of their places, and put into the page's own text. A sentence that
