@@ -103,3 +103,24 @@ def test_facts_of_the_order_over_the_table_are_no_heads_of_it() -> None:
     rows = [["Harrow", "", "", ""], *facts, ["Measurement", "10", "12", "14"]]
     rows += [[a, b, str(int(b) + 1), str(int(b) + 2)] for a, b in zip(POINTS, AS_PRINTED, strict=True)]
     assert len([one for one in read_sheet(PAIR, rows).figures if one.point in ("waist", "hip", "thigh")]) == 9
+
+
+@pytest.mark.parametrize("head", ["Ref", "Ref.", "Style no"])
+def test_codes_of_points_are_no_styles(head: str) -> None:
+    codes = ["T01", "T02", "L01", "R01", "L02"]
+    rows = [[head, "Measurement", "10"], *map(list, zip(codes, POINTS, AS_PRINTED, strict=True))]
+    result = read_sheet(PAIR, rows)
+    assert clean(result) == want(AT_TEN)
+    assert len({one.garment for one in result.figures if not one.point.startswith(("label", "body"))}) == 1
+
+
+def test_a_section_of_one_row_belongs_to_the_same_garment() -> None:
+    labels = ["Thigh", "Knee", "Leg opening", "Front rise incl. waistband", "Inseam"]
+    rows = [["Ref", "Description", "L", "XL"], ["Top block", "", "", ""], ["T01", "1/2 waist", "42", "46"]]
+    rows += [["Lower", "", "", ""]]
+    values = [("36", "39"), ("30", "32"), ("23", "25"), ("27", "28"), ("77", "77")]
+    rows += [[f"L{k:02}", label, *value] for k, (label, value) in enumerate(zip(labels, values, strict=True))]
+    result = read_sheet("# Tapered trousers, cm", rows)
+    assert {one.convention for one in result.figures if one.point in ("waist", "thigh", "knee", "leg_opening")} == {
+        "flat"
+    }

@@ -20,7 +20,7 @@ from halfinch.interpret.facets import (
 )
 from halfinch.interpret.groups import name_groups, over_a_group, spread_heads
 from halfinch.interpret.matrix import Line, Table, distinct
-from halfinch.interpret.passed_columns import is_count, mark_trials
+from halfinch.interpret.passed_columns import are_codes_of_points, is_count, mark_trials
 from halfinch.interpret.statements import find_convention, find_size_range, find_unit
 from halfinch.interpret.words import fold, phrasebook
 from halfinch.normalise.size_labels import SizeLabel, read_size_label, read_size_run
@@ -348,6 +348,8 @@ def _column_kind(table: Table, index: int, label: int, facets: Facets, body: lis
     readings = [reader.read(cell.text) for cell in cells if cell is not None]
     if facets.size is not None and facets.role not in KEY_ROLES:
         return "value"
+    if facets.role == "style_code" and are_codes_of_points(table, index, label, body, reader):
+        return "skip"
     if facets.role in KEY_ROLES | {"point_column"}:
         numbers = sum(1 for one in readings if one.number is not None)
         measures = sum(1 for one in readings if one.number is not None and one.size is None)

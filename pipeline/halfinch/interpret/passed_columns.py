@@ -33,6 +33,23 @@ def is_count(cells: Sequence[Cell | None], reader: Reader) -> bool:
     return step > 0 and min(steps) > 0 and often >= EVEN * len(steps)
 
 
+def are_codes_of_points(table: Table, index: int, label: int, body: Sequence[int], reader: Reader) -> bool:
+    """Whether the codes under "Ref" are of the points beside them: each row has another code and another point. A
+    style's code comes again in all rows of the style."""
+    pairs = [
+        (code.text, point.text)
+        for row in body
+        if (code := table.rows[row][index]) is not None
+        and (point := table.rows[row][label]) is not None
+        and reader.read(point.text).is_label
+    ]
+    heads = [cell for row, line in enumerate(table.rows) if row not in set(body) and (cell := line[index]) is not None]
+    either = any((word := reader.read(cell.text).word) is not None and "code" in word.also for cell in heads)
+    if len(pairs) < (1 if either else 2):
+        return False
+    return all(len(set(texts)) == len(pairs) for texts in zip(*pairs, strict=True))
+
+
 def mark_trials(table: Table, header: Sequence[int], label: int, facets: list[Facets], reader: Reader) -> list[Facets]:
     """Beside a column of what was asked for ("Spec", "Soll"), what was measured on a sample ("Actual", "Ist") is a
     trial, and so is how far off it was. Without such a column all stay: "actual" alone may be the garment's own."""
