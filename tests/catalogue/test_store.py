@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import gzip
+import json
 import os
 import signal
 import sqlite3
@@ -314,6 +315,16 @@ def test_a_reader_sees_one_moment_whatever_is_written_beside_it(shop: Shop) -> N
         with pytest.raises(duckdb.TransactionException, match="read-only"):
             reader.execute("INSERT INTO sources VALUES ('c', '')")
     assert shop.ask(count) == [(before[0][0] + 1,)]
+
+
+def test_who_reads_already_does_not_stand_aside_for_another_program(shop: Shop) -> None:
+    shop.land(sheet("a.csv", figure("inseam", 29)))
+    holder = {"user": "Ben", "host": "elsewhere", "process": 1, "doing": "import", "since": "now"}
+    with store.reading(shop.path):
+        Path(f"{shop.path}.lock.holder").write_text(json.dumps(holder), encoding="utf-8")
+        begun = time.monotonic()
+        assert shop.ask("SELECT count(*) FROM current_sheets") == [(1,)]
+        assert time.monotonic() - begun < store.POLITE
 
 
 def test_who_reads_already_reads_on_while_a_writer_waits(shop: Shop) -> None:

@@ -74,6 +74,11 @@ def shared(path: Path) -> Shared:
         return _SHARED.setdefault(path.absolute(), Shared())
 
 
+def reads_already(path: Path) -> bool:
+    """Whether this thread has the file open for reading; a writer then waits for it, so it had better go on."""
+    return shared(path).threads[threading.get_ident()] > 0
+
+
 @contextmanager
 def to_read(path: Path, wait: float, open_file: Open) -> Iterator[duckdb.DuckDBPyConnection]:
     """A connection to read with. `open_file` opens the file for reading, where nobody has it open. Raises BusyError,

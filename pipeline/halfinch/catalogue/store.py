@@ -114,7 +114,8 @@ def reading(path: Path, wait: float = DEFAULT_WAIT) -> Iterator[duckdb.DuckDBPyC
             yield connection
         return
     require(path)
-    _let_writer_first(path, wait)
+    if not sharing.reads_already(path):
+        _let_writer_first(path, wait)
     with contextlib.ExitStack() as stack:
         try:
             connection = stack.enter_context(sharing.to_read(path, wait, lambda: _open_to_read(path, wait)))
