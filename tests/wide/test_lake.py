@@ -79,7 +79,7 @@ def test_a_report_and_the_frames_of_an_audit(demo: tuple[Path, Path], tmp_path: 
 def test_what_persons_decide_is_refused_in_a_sentence(demo: tuple[Path, Path]) -> None:
     with pytest.raises(UsageError, match="is a lake: only"):
         rule(demo[1], "x", "right", by="me", why="taped")
-    for arguments in (["reread"], ["backup"], ["merge", str(demo[0])]):
+    for arguments in (["import", str(DEMO)], ["reread"], ["backup"], ["merge", str(demo[0])]):
         done = CliRunner().invoke(group, [*arguments, "--catalogue", str(demo[1])])
         assert isinstance(done.exception, UsageError), arguments
     done = CliRunner().invoke(group, ["merge", str(demo[1]), "--catalogue", str(demo[0])])
@@ -131,6 +131,7 @@ def test_changes_of_a_folder_come_to_both_alike(both: tuple[Path, Path, Path]) -
 
 
 def test_twice_is_once(both: tuple[Path, Path, Path]) -> None:
+    (both[0] / "broken.pdf").write_bytes(b"%PDF-1.4 nothing")
     import_to_lake(both[2], [both[0]], HERE)
     before = commits.newest(open_objects(both[2]))
     assert import_to_lake(both[2], [both[0]], HERE).unchanged == 5

@@ -60,7 +60,9 @@ def one_round(rng: random.Random, folder: Path, catalogue: Path, dask: Dask) -> 
             break
         happened[what] += 1
         if what == "importer":
-            rng.choice(running).send_signal(signal.SIGKILL)
+            victim = rng.choice(running)
+            victim.send_signal(signal.SIGKILL)
+            victim.wait()
         elif what == "worker":
             dask.kill_worker()
         elif what == "cluster":

@@ -13,6 +13,8 @@ from halfinch.catalogue import store, summary
 from halfinch.catalogue.habits import AllHabits, load_habits
 from halfinch.catalogue.identity import Stamp, habits_digest, sheet_digest
 from halfinch.catalogue.kept_sheets import keep, sweep
+from halfinch.catalogue.lake.objects import is_lake
+from halfinch.catalogue.lake.opening import refuse_writing
 from halfinch.catalogue.landing import Arrival, land
 from halfinch.errors import CatalogueError, HalfinchError
 from halfinch.figure import SheetResult
@@ -97,6 +99,8 @@ def import_paths(
     Files that the catalogue knows are not read again. A sheet lands whole or not at all. Raises UsageError,
     CatalogueError, KnowledgeError; what is wrong with a sheet stands in the report.
     """
+    if is_lake(catalogue):
+        refuse_writing(catalogue)
     options = options or Options()
     found = list(find_files(paths, catalogue, merchant=options.merchant, named=options.named))
     habits = load_habits(catalogue)

@@ -10,6 +10,7 @@ from pathlib import Path
 
 from halfinch.catalogue import store, summary
 from halfinch.catalogue.habits import load_habits
+from halfinch.catalogue.identity import Stamp
 from halfinch.catalogue.lake import commits
 from halfinch.catalogue.lake.objects import Objects, beside, open_objects
 from halfinch.catalogue.lake.settling import settle
@@ -72,15 +73,17 @@ def import_to_lake(
     return _report(lake, listed, packing, options)
 
 
-def _packing(lake: Path, objects: Objects, options: Options, stamp: object) -> Packing:
+def _packing(lake: Path, objects: Objects, options: Options, stamp: Stamp) -> Packing:
     base = commits.newest(objects)
+    if not base.number:
+        return Packing(stamp, {}, merchant=options.merchant)
     known = summary.known_files(lake, options.wait)
     with store.reading(lake, options.wait) as connection:
         rows = connection.execute(
             "SELECT DISTINCT file_id FROM files JOIN sheets USING (sheet_id) WHERE outcome = 'failed'"
         )
         before = frozenset(row[0] for row in rows.fetchall())
-    return Packing(stamp, known, before, base.number, options.merchant)  # type: ignore[arg-type]
+    return Packing(stamp, known, before, base.number, options.merchant)
 
 
 def _report(lake: Path, batches: Sequence[Batch], packing: Packing, options: Options) -> Report:

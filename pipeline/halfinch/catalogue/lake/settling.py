@@ -111,10 +111,13 @@ def _gather(
 
 
 def _admit(connection: duckdb.DuckDBPyConnection) -> None:
-    """`admitted`: one telling of each sheet that is not in the lake, or is there as one that could not be read."""
+    """`admitted`: one telling of each sheet that is not in the lake, or is there as one that could not be read for
+    another reason."""
     connection.execute("""
         CREATE TEMP TABLE admitted AS
         SELECT * FROM landed WHERE sheet_id NOT IN (SELECT sheet_id FROM sheets WHERE outcome <> 'failed')
+            AND (reading_id, outcome, message) NOT IN (
+                SELECT (r.reading_id, s.outcome, s.message) FROM sheets s JOIN readings r USING (sheet_id))
         QUALIFY row_number() OVER (PARTITION BY sheet_id ORDER BY outcome = 'failed', turn) = 1""")
 
 
