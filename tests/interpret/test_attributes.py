@@ -319,3 +319,12 @@ def test_a_row_of_a_code_and_a_name() -> None:
     assert attributes(result, "merchant", "style", "style_code") == [
         ("Moss & Ferrule", "Greta Tapered Trouser", "MF-3301")
     ]
+
+
+def test_codes_of_rows_are_no_codes_of_styles() -> None:
+    head = ["Ref", "Description", "6", "8"]
+    rows = [head, ["T01", "1/2 waist (cm)", "36", "38"], ["LOWER"], ["L02", "Thigh (cm)", "29", "30"],
+            ["L03", "Knee (cm)", "21", "22"], ["L04", "Inseam (cm)", "76", "76"]]  # fmt: skip
+    result = read_sheet("# Alma jeans", rows)
+    assert {one.style_code for one in result.garments} == {""}
+    assert show(result.figures)["thigh"] == {"6=58cm~", "8=60cm~"}

@@ -73,6 +73,11 @@ SHAPES = [
         "inseam S=30 M=30.5 | front_rise S=10 M=10.5",
         id="a size behind brackets",
     ),
+    pytest.param(
+        [["style", "股下-S", "股下-M", "腰-S", "腰-M"], ["Alma", "70cm", "71cm", "66cm", "70cm"]],
+        "inseam S=70cm M=71cm | waist S=66cm~ M=70cm~",
+        id="a size behind one sign",
+    ),
 ]
 
 

@@ -40,3 +40,8 @@ def test_a_bar_between_two_units_in_quotes_leaves_the_others_their_office() -> N
 
 def test_a_table_with_commas_stays_one() -> None:
     assert find_dialect(["Size,Waist,Inseam", "6,28,30", "8,29,30"]).delimiter == ","
+
+
+def test_numbered_labels_in_quotes_with_sizes_are_cells() -> None:
+    lines = ['"style","1. Waist - 18","1. Waist - 20","2. Hip - 18"', '"Alma","92,5","96,5","122,5"']
+    assert find_dialect(lines).delimiter == ","

@@ -31,6 +31,7 @@ CASES = [
         ["Alma jeans", "A) Waist across", "B) Hip", FACTS, [["Size", "A", "B"], ["8", "14", "19"]]],
         id="a-key-beside-a-table",
     ),
+    pytest.param({"keys": ["A - Waist", "B - Hip"], **NAME}, ["Alma jeans", "A - Waist", "B - Hip", FACTS], id="key"),
     pytest.param(
         {**NAME, "chart": "Size | Waist\nS | 28"}, ["Alma jeans", "Size | Waist", "S | 28", FACTS], id="several-lines"
     ),

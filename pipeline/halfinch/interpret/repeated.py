@@ -10,6 +10,7 @@ from dataclasses import replace
 
 from halfinch.interpret.facets import KEY_ROLES, Reader
 from halfinch.interpret.matrix import Line, Table, distinct
+from halfinch.normalise.label_tokens import EASTERN
 from halfinch.normalise.size_labels import read_size_run
 from halfinch.sheet import Cell
 
@@ -17,7 +18,8 @@ MOST_ROWS = 400
 SURE_RUN = 0.6
 _NUMBER = re.compile(r"[\s_#.-]*\d+(?=\s*(?:\(|$))")
 _POINT_AND_SIZE = re.compile(
-    r"(?P<point>.*[^\W\d_]{2}.*?)(?:\s*[_/|(@:]\s*|\s+-\s*|(?<=[\w)\].½])-|\s+)(?P<size>\w{1,4})\)?\s*"
+    rf"(?P<point>.*(?:[^\W\d_]{{2}}|[{EASTERN}]).*?)"
+    r"(?:\s*(?:_+|[/|(@:])\s*|\s+-\s*|(?<=[\w)\].½])-|\s+)(?P<size>\w{1,4})\)?\s*"
 )
 
 
@@ -119,4 +121,5 @@ def point_and_size(cell: Cell | None, reader: Reader) -> tuple[str, str] | None:
     match = _POINT_AND_SIZE.fullmatch(cell.text.strip()) if cell is not None else None
     if match is None or cell is None or reader.read(match.group("size")).size is None:
         return None
-    return (match.group("point"), match.group("size")) if reader.read(match.group("point")).is_ours else None
+    point = " ".join(match.group("point").replace("_", " ").split())
+    return (point, match.group("size")) if reader.read(point).is_ours else None

@@ -14,7 +14,7 @@ from halfinch.readers.json_values import NAME_KEYS, escape, scalar_text, unfold
 MAX_DEPTH = 24
 LEAST_WORDS = 3
 _TOLD = re.compile(r"[:：=)]\s*\S")
-_FIGURE = re.compile(r"[\d½¼¾]|[:：=)]\s*\S")
+_FIGURE = re.compile(r"[\d½¼¾]|[:：=)]\s*\S|^\s*[A-Za-z]\s*[-–—.]\s")
 
 
 @dataclass(frozen=True, slots=True)

@@ -105,8 +105,10 @@ def _score_delimiter(lines: Sequence[str], delimiter: str) -> float:
         return 0.0
     unclean = sum(_holds_other_delimiter(cell, delimiter) for cell in cells) / len(cells)
     prose = sum(_goes_on_as_prose(row) for row in split) / len(split) if delimiter in ",;" else 0.0
-    joints = [pair for row in split for pair in pairwise(row)]
-    if sum(_parts_of_one_figure(left, right, delimiter) for left, right in joints) * 3 > len(joints):
+    quoted = f'"{delimiter}"'  # between quotes it is no sign of a sentence
+    loose = [row for line, row in zip(lines, rows, strict=True) if len(row) > 1 and quoted not in line]
+    joints = [pair for row in loose for pair in pairwise(row)]
+    if joints and sum(_parts_of_one_figure(left, right, delimiter) for left, right in joints) * 3 > len(joints):
         return 0.0
     if delimiter == "," and sum(_has_only_decimal_commas(line) for line in lines) > len(split):
         return 0.0  # most commas are decimal ones
