@@ -32,6 +32,7 @@ FACTS = (
     "system",
     "labels",
     "noise",
+    "untidy",
 )
 BAD = ("not held", "wrong", "invented")
 
@@ -87,7 +88,7 @@ def _parse() -> argparse.Namespace:
 
 
 def report(done: list[tuple[int, dict[str, str], Score, float]], start: int, wish: Wish, worst: int) -> str:
-    """The tables and the worst seeds with the command that prints one again."""
+    """The tables, every seed that failed, and the worst of them with the command that prints one again."""
     lines = [
         f"seeds {start}..{start + len(done) - 1}",
         table_of([(facts, score) for _, facts, score, _ in done], FACTS),
@@ -100,6 +101,7 @@ def report(done: list[tuple[int, dict[str, str], Score, float]], start: int, wis
     lines.append(f"slowest: seed {slowest[0]} {slowest[3]:.2f} s; mean {sum(row[3] for row in done) / len(done):.3f} s")
     ranked = sorted(done, key=lambda row: (-row[2].silent, -(row[2].held + row[2].missed)))
     fixed = "".join(f" --{name} {value!r}" for name, value in _wishes(wish))
+    lines += failing_seeds(done)
     for seed, facts, score, _ in ranked[:worst]:
         if not (score.silent or score.held or score.missed or score.failed):
             continue
@@ -111,6 +113,16 @@ def report(done: list[tuple[int, dict[str, str], Score, float]], start: int, wis
         bad = sorted(score.slips, key=lambda slip: slip.kind not in BAD)
         lines += [f"      {slip.kind}: {slip.text}" for slip in bad[:2]]
     return "\n".join(lines)
+
+
+def failing_seeds(done: list[tuple[int, dict[str, str], Score, float]]) -> list[str]:
+    """A line each for silent errors, needless holds and figures missed: all seeds, with how many of their figures."""
+    lines = []
+    for kind in ("silent", "held", "missed"):
+        failed = [(seed, getattr(score, kind), score.must) for seed, _, score, _ in done if getattr(score, kind)]
+        told = ", ".join(f"{seed} ({count} of {must})" for seed, count, must in failed)
+        lines.append(f"{kind}: {len(failed)} of {len(done)} sheets{': ' if told else ''}{told}")
+    return lines
 
 
 def faults(options: argparse.Namespace, wish: Wish) -> int:
