@@ -58,6 +58,17 @@ TOLD = [
         id="a-price-on-the-next-line",
     ),
     pytest.param(
+        ["Size 14: Thigh: 32cm | 12 5/8 inches, Inseam: 76cm | 30 inches, Outseam: 102cm | 40 1/8 inches",
+         "Size 16: Thigh: 33cm | 13 inches; Inseam: 76cm | 30 inches; Outseam: 103cm | 40 1/2 inches"],
+        "thigh 14=25.25~ 16=26~ | inseam 14=30 16=30 | outseam 14=40.125 16=40.5",
+        id="whole-inches-behind-a-bar-are-no-size",
+    ),
+    pytest.param(
+        ["Size 14: Thigh (in) = 12.75, In-seam (cm) = 73.5", "Size 16: Thigh (in) = 13, In-seam (cm) = 74.5"],
+        "thigh 14=25.5~ 16=26~ | inseam 14=73.5cm 16=74.5cm",
+        id="in-seam-behind-a-comma",
+    ),
+    pytest.param(
         ["サイズ XS: ウエスト (cm) = 66, 後股上 (cm) = 40", "サイズ S: ウエスト (cm) = 70, 後股上 (cm) = 41"],
         "waist XS=66cm~ S=70cm~ | back_rise XS=40cm S=41cm",
         id="a-figure-at-the-end-of-a-line-is-no-size-of-the-next",

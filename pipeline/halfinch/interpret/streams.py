@@ -14,6 +14,7 @@ from dataclasses import dataclass, replace
 from halfinch.interpret.facets import Reader
 from halfinch.interpret.words import fold, phrasebook
 from halfinch.normalise.size_labels import read_size_label
+from halfinch.normalise.unit_words import load_words
 from halfinch.sheet import Text
 
 MOST_SIZES, LONGEST_SIZE = 40, 16
@@ -152,7 +153,11 @@ def _told_heads(stream: Stream, begun: set[int], reader: Reader) -> Iterator[Hea
         if cut:
             piece = Piece(glued.group(1), glued.start(), glued.end(1))
             yield Head(glued.start(), word[:cut], glued.start(2) + cut, ((piece,),), told=True)
+    units = load_words().unit
     for behind in _APART.finditer(stream.text):
+        word = WORDS.match(stream.text, behind.end())
+        if word is not None and units.fullmatch(word.group()):
+            continue  # "33cm | 13 inches": the figure again
         piece = Piece(behind.group(1), behind.start(1), behind.end(1))
         if read_size_label(piece.text, reader.knowledge) is not None:
             yield Head(piece.start, "", behind.end(1), ((piece,),), told=True)

@@ -28,8 +28,8 @@ _MASKED = re.compile(
     r"|(?:\d+(?:[.,]\d+)? ?(?:-|/|to) ?)?\d+(?:[.,]\d+)? ?%(?!\d)",  # shares
     re.IGNORECASE,
 )
-_HYPHENED = ("-s", "-l")
-"""Behind "in": 75.5 In-seam, 76 In-leg."""
+_HYPHENED = re.compile(r"(?i)(?<![\w])in(?=-[sl])")
+"""No inch mark behind a figure: 75.5 In-seam, 76 In-leg."""
 _MASK, _APART = "\x04", "\x05"
 """What stands for something masked; the first sign of one that no number before it goes on into."""
 _GOES_ON = re.compile(r"\d{1,2}/\d")
@@ -63,6 +63,7 @@ def find_numbers(text: str, *, decimal: str = "", listed: bool = False) -> list[
 def _find_numbers(text: str, decimal: str, listed: bool) -> tuple[FoundNumber, ...]:
     canonical = canonicalise(text)
     body = _MASKED.sub(_mask, canonical.text)
+    body = _HYPHENED.sub("zz", body) if listed else body
     hints = Hints(decimal, "", prose=True)
     found: list[FoundNumber] = []
     at = 0
@@ -73,8 +74,6 @@ def _find_numbers(text: str, decimal: str, listed: bool) -> tuple[FoundNumber, .
             at += 1
             continue
         draft = read_draft(body, at, hints) if _may_begin(body, at) else None
-        if draft is not None and listed and body[draft.end : draft.end + 2].lower() in _HYPHENED:
-            draft = read_draft(body[: draft.end].rstrip("inIN").rstrip(" ,"), at, hints)
         if draft is None:
             at = _skip(body, at)
             continue
