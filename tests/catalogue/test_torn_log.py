@@ -102,10 +102,12 @@ def test_parts_of_kept_sheets_are_swept_but_not_those_being_written(tmp_path: Pa
     mine = folder / f".{digest[:40]}.{host}-{os.getpid()}-abc_1234"
     elsewhere = folder / f".{digest[:40]}.elsewhere-999999999-abc_1234"
     old = folder / f".{digest}.abc12345"
-    for part in (orphan, mine, elsewhere, old):
+    begun, making = (tmp_path / f".shop.duckdb.new-{process}" for process in (999999999, os.getpid()))
+    for part in (orphan, mine, elsewhere, old, begun, Path(f"{begun}.wal"), making):
         part.write_bytes(b"half")
     os.utime(old, (time.time() - 100_000,) * 2)
-    assert sweep(shop) == 2
+    assert sweep(shop) == 4
+    assert [path.name for path in tmp_path.glob(".*")] == [making.name]
     assert sorted(folder.iterdir()) == sorted([mine, elsewhere, kept_path(shop, digest)])
     assert sweep(tmp_path / "none.duckdb") == 0
 

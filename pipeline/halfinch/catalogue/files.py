@@ -33,7 +33,7 @@ def make_folder(folder: Path) -> None:
 
 _MINE = f"{socket.gethostname()[:20]}-{os.getpid()}-"
 """In the name of a part of a file: who writes it."""
-_WHOSE = re.compile(r"(?:\.(?P<host>[^/]{1,20})|\.new)-(?P<process>\d+)(?:-\w+)?(?:\.wal)?$")
+_WHOSE = re.compile(r"\.(?P<host>[^/]{1,20})-(?P<process>\d+)-\w+$|\.new-(?P<maker>\d+)(?:\.wal)?$")
 FORGOTTEN = 86_400.0
 """Seconds after which a part of a file is nobody's, whoever began it."""
 
@@ -61,7 +61,7 @@ def _is_nobodys(entry: os.DirEntry[str], whose: re.Match[str] | None) -> bool:
     if whose is None or whose["host"] not in (None, socket.gethostname()[:20]) or sys.platform == "win32":
         return False  # another machine's; and on Windows asking whether a process lives may end it
     try:
-        os.kill(int(whose["process"]), 0)
+        os.kill(int(whose["process"] or whose["maker"]), 0)
     except ProcessLookupError:
         return True
     except (OSError, OverflowError):
