@@ -17,6 +17,7 @@ from typing import NoReturn
 import click
 
 from halfinch import __version__
+from halfinch.cli.terminal import tame, tame_output
 from halfinch.errors import HalfinchError, RecoveredWarning
 
 COMMANDS: dict[str, tuple[str, str]] = {
@@ -111,6 +112,7 @@ def group() -> None:
 def main(arguments: list[str] | None = None) -> NoReturn:
     """Runs the command line and ends the process with its exit status."""
     warnings.showwarning = _warn
+    tame_output()
     try:
         status = group.main(args=arguments, prog_name="halfinch", standalone_mode=False)
         sys.stdout.flush()
@@ -118,10 +120,10 @@ def main(arguments: list[str] | None = None) -> NoReturn:
         _complain(str(error))
         status = error.exit_status
     except click.UsageError as error:
-        error.show()
+        error.show(tame(sys.stderr))
         status = 2
     except click.ClickException as error:
-        error.show()
+        error.show(tame(sys.stderr))
         status = error.exit_code
     except (click.Abort, KeyboardInterrupt):
         _complain("stopped; what had landed stays, whole sheets only.")
@@ -161,4 +163,5 @@ def _warn(
 
 
 def _complain(sentence: str) -> None:
-    click.echo(f"halfinch: {sentence}", err=True)
+    told = "".join(char if char.isprintable() or char == "\n" else "\ufffd" for char in sentence)
+    click.echo(f"halfinch: {told}", err=True)

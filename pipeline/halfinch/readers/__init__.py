@@ -35,12 +35,13 @@ def read_plain(data: bytes, name: str, choose: ChoosePages | None = None) -> She
     """One sheet from bytes that are no archive. `choose` picks pages of a long document by their plain text."""
     from halfinch.readers.detect import choose_reader
     from halfinch.readers.limits import within_limits
+    from halfinch.readers.tame import tame
 
     try:
         reader = choose_reader(data, name)
         if choose is not None and reader.read_chosen is not None:
-            return within_limits(reader.read_chosen(data, name, choose))
-        return within_limits(reader.read(data, name))
+            return tame(within_limits(reader.read_chosen(data, name, choose)))
+        return tame(within_limits(reader.read(data, name)))
     except SheetError as error:
         return error if name in str(error) else SheetError(f"{name}: {error}")
     except RecursionError:

@@ -180,5 +180,6 @@ def _belongs_to(path: Path, catalogue: Path) -> bool:
 
 
 def _text(name: str) -> str:
-    """A file's name as text, also where its bytes are no UTF-8."""
-    return os.fsencode(name).decode("utf-8", "replace")
+    """A file's name as text, also where its bytes are no UTF-8; control signs are spelt, so that names stay apart."""
+    text = os.fsencode(name).decode("utf-8", "replace")
+    return "".join(char if char.isprintable() else f"\\x{ord(char):02x}" for char in text)
