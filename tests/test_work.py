@@ -30,7 +30,8 @@ from halfinch.work.rereading import reread
 
 SHIPPED = load()
 KNOWLEDGE = SimpleNamespace(
-    digest="knowledge-1", points={}, size_systems=SHIPPED.size_systems, verdict=SHIPPED.verdict,
+    digest="knowledge-1", reading_digest="knowledge-1", points={}, size_systems=SHIPPED.size_systems,
+    verdict=SHIPPED.verdict,
     silhouettes=SHIPPED.silhouettes,
 )  # fmt: skip
 HERE = Options(jobs=0)
@@ -171,14 +172,14 @@ def test_a_worker_that_dies_or_hangs_costs_its_sheet_only() -> None:
     files = {"a": b"W inseam 8 29", "b": b"die", "c": b"hang", "d": b"W inseam 8 30", "e": b"die", "f": b"nothing"}
     tasks = (Task(data, name) for name, data in files.items())
     started = time.monotonic()
-    read = {task.name: results[0] for task, results in read_all(tasks, Setting(), jobs=2, limit=1.5, read=perilous)}
+    read = {task.name: results[0] for task, results in read_all(tasks, Setting(), jobs=2, limit=6, read=perilous)}
     assert {name: result.outcome for name, result in read.items()} == {
         "a": "read", "b": "failed", "c": "failed", "d": "read", "e": "failed", "f": "nothing",
     }  # fmt: skip
     assert "died" in read["b"].message
-    assert "longer than 1.5 s" in read["c"].message
+    assert "longer than 6 s" in read["c"].message
     assert read["c"].sheet_id == reading.sheet_digest(b"hang")
-    assert time.monotonic() - started < 30
+    assert time.monotonic() - started < 55
 
 
 def test_a_worker_that_swells_costs_its_sheet_only() -> None:
@@ -445,7 +446,7 @@ def test_reading_again_when_knowledge_changed(tmp_path: Path, monkeypatch: pytes
         return toy(data.replace(b"29", b"28").replace(b"W hip 8 40", b"W knee 8 16"), name, knowledge)
 
     monkeypatch.setattr(reading, "read_sheet", _with_digest(newer))
-    monkeypatch.setattr(KNOWLEDGE, "digest", "knowledge-2")
+    monkeypatch.setattr(KNOWLEDGE, "reading_digest", "knowledge-2")
     assert import_paths(shop, [tmp_path / "in"], HERE).stale == 2, "import says so and reads nothing"
     again = reread(shop, HERE)
     assert {(d.what, d.point, d.before, d.after) for d in again.differences} == {
@@ -484,7 +485,7 @@ def test_a_reading_that_fails_now_leaves_the_earlier_in_force(tmp_path: Path, mo
     write(tmp_path, a_csv="W inseam 8 29")
     shop = tmp_path / "shop.duckdb"
     import_paths(shop, [tmp_path], HERE)
-    monkeypatch.setattr(KNOWLEDGE, "digest", "knowledge-2")
+    monkeypatch.setattr(KNOWLEDGE, "reading_digest", "knowledge-2")
     monkeypatch.setattr(reading, "read_sheet", lambda data, name, *more: toy(b"fail slow", name, KNOWLEDGE))
     digest = reading.sheet_digest(b"W inseam 8 29")
     monkeypatch.setattr(reading, "sheet_digest", lambda data: digest)
