@@ -11,7 +11,7 @@ endif
 STAMP := $(VENV)/.ready
 PIP := $(BIN)/python -m pip --disable-pip-version-check
 
-.PHONY: setup browser demo test lint docs bench fixtures fixtures-remake schemas press papers trials hostile clean
+.PHONY: setup browser demo test lint docs bench fixtures fixtures-remake schemas press papers trials hostile wheel audit-deps clean
 
 setup: $(STAMP)
 
@@ -80,6 +80,23 @@ trials: setup
 # Files made to harm, in full size: each is read, or refused in one sentence.
 hostile: setup
 	$(BIN)/python -m tests.trials.hostile
+
+# The wheel in build/dist, and beside it what an installation brings: an SBOM (CycloneDX) and the licences.
+wheel: setup
+	rm -rf build/dist && mkdir -p build/dist
+	$(PIP) install --quiet --constraint pipeline/constraints.txt 'cyclonedx-bom>=5'
+	$(BIN)/python -m hatchling build -t wheel -d build/dist
+	$(BIN)/python -m tests.supply pinned > build/dist/pinned.txt
+	$(BIN)/python -m tests.supply licences > build/dist/licences.md
+	$(BIN)/cyclonedx-py requirements build/dist/pinned.txt --pyproject pyproject.toml --mc-type application \
+	  --output-reproducible --of JSON -o build/dist/halfinch.cdx.json
+
+# Our code (bandit), licences, and faults known of what an installation brings (pip-audit; needs the network, 3 without).
+audit-deps: setup
+	$(PIP) install --quiet --constraint pipeline/constraints.txt --editable '.[supply]'
+	$(BIN)/python -m tests.supply code
+	mkdir -p build && $(BIN)/python -m tests.supply licences > build/licences.md
+	$(BIN)/python -m tests.supply known
 
 # Every paper of the demo as a page in build/papers, and as PDF and picture where Chromium is installed.
 papers: setup
