@@ -6,10 +6,7 @@ import codecs
 import io
 import re
 import sys
-from typing import IO, TYPE_CHECKING, TextIO, cast
-
-if TYPE_CHECKING:
-    from _typeshed import ReadableBuffer as Buffer
+from typing import IO, TextIO, cast
 
 _STEERS = re.compile(
     "\x1b\\[[0-9;]*m|[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069]"
@@ -49,7 +46,7 @@ class _TameBytes(io.RawIOBase):
         self._to = to
         self._decoder = codecs.getincrementaldecoder("utf-8")("replace")
 
-    def write(self, data: Buffer) -> int:
+    def write(self, data: bytes | bytearray | memoryview) -> int:  # type: ignore[override]
         content = bytes(data)
         self._to.write(self._decoder.decode(content))
         return len(content)
