@@ -103,7 +103,7 @@ def judge(task: Task, kind: str, results: list[SheetResult], whole: dict[Key, st
             counts.figures["moved"] += 1
         else:
             text = text or printed_in(task.data, task.name)
-            told = all("".join(part.split()) in text for part in raw.split(" / "))
+            told = all(word in text for word in raw.split() if word != "/")
             counts.figures["printed" if told else "invented"] += 1
             if not told:
                 counts.faults.append(f"{task.name} ({kind}): {key} is printed nowhere ({raw!r})")

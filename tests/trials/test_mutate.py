@@ -23,7 +23,7 @@ PIECES = st.sampled_from(
 def test_mutated_fixtures_neither_crash_nor_hang_nor_invent() -> None:
     counts = run(40, 20_261_125, 1, limit=60.0, most=20_000)
     assert counts.faults == []
-    assert sum(counts.outcomes.values()) >= 60
+    assert sum(counts.outcomes.values()) >= 40
 
 
 def test_a_mutation_is_the_same_for_the_same_seed() -> None:

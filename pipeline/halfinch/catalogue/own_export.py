@@ -10,6 +10,7 @@ import csv
 import io
 import json
 import zipfile
+import zlib
 from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal, InvalidOperation
 from fractions import Fraction
@@ -200,7 +201,7 @@ def _workbook_may_be_ours(data: bytes) -> bool:
                     head = part.read(65536)
                 if any(word in head for word in (b">half_inch<", b"_half_inch<", b"_id<", b">expect<")):
                     return True
-    except (zipfile.BadZipFile, OSError, NotImplementedError, RuntimeError):
+    except (zipfile.BadZipFile, zlib.error, EOFError, OSError, NotImplementedError, RuntimeError, ValueError):
         return False  # cut short, odd or encrypted: a reader will say
     return False
 

@@ -148,12 +148,33 @@ def writing(
     """
     with locked(path, doing, wait):
         if create and not path.exists():
-            _create(path)
+            with _room_told(path):
+                _create(path)
         require(path)
-        with sharing.to_write(path, wait, lambda: _open_to_write(path, wait)) as connection:
+        with _room_told(path), sharing.to_write(path, wait, lambda: _open_to_write(path, wait)) as connection:
             connection.execute("BEGIN")
             yield connection
             connection.execute("COMMIT")  # what was not committed is gone with the connection
+
+
+_NO_ROOM = ("No space left", "quota", "Read-only file system", "File too large")
+
+
+@contextlib.contextmanager
+def _room_told(path: Path) -> Iterator[None]:
+    """A disk that is full, or may not be written, becomes a CatalogueError: DuckDB tells of it in several kinds."""
+    import duckdb
+
+    try:
+        yield
+    except duckdb.Error as error:
+        said = next((one for one in _NO_ROOM if one in str(error)), "")
+        if not said:
+            raise
+        raise CatalogueError(
+            f"{path} cannot be written ({said}{' on device' * (said == _NO_ROOM[0])}): make room and run the same "
+            "command again; what had landed stays."
+        ) from error
 
 
 @contextlib.contextmanager
