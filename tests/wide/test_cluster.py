@@ -175,7 +175,7 @@ def test_tasks_run_twice_and_in_any_order_write_one_result(undisturbed: tuple[Pa
     folder, catalogue = undisturbed
     objects, stamp = open_objects(place), make_stamp(None, None)
     commits.found(objects)
-    packing = Packing(stamp, {})
+    packing = Packing(stamp, frozenset())
     packs = list(packing.packs(find_files([folder], place)))
     errand = Errand(stamp.program, stamp.knowledge, None, 1500, 60.0, stamp, objects.url)
     replayed = [*packs, *packs]

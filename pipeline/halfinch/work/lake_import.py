@@ -76,14 +76,14 @@ def import_to_lake(
 def _packing(lake: Path, objects: Objects, options: Options, stamp: Stamp) -> Packing:
     base = commits.newest(objects)
     if not base.number:
-        return Packing(stamp, {}, merchant=options.merchant)
+        return Packing(stamp, frozenset())
     known = summary.known_files(lake, options.wait)
     with store.reading(lake, options.wait) as connection:
         rows = connection.execute(
             "SELECT DISTINCT file_id FROM files JOIN sheets USING (sheet_id) WHERE outcome = 'failed'"
         )
         before = frozenset(row[0] for row in rows.fetchall())
-    return Packing(stamp, known, before, base.number, options.merchant)
+    return Packing(stamp, known, before, base.number)
 
 
 def _report(lake: Path, batches: Sequence[Batch], packing: Packing, options: Options) -> Report:

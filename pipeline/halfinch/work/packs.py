@@ -5,7 +5,7 @@ A pack is named by what is in it. What was read and written before, in an import
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from halfinch.catalogue.identity import Stamp, sheet_digest
@@ -52,12 +52,11 @@ class Packing:
     """Found files become packs, and what is left to say of those that need no reading."""
 
     stamp: Stamp
-    known: Mapping[str, set[str]]
-    """Files that the lake has: file_id to the merchants of its sheets."""
+    known: Container[str]
+    """Ids of files that the lake has, every sheet of them read."""
     failed_before: frozenset[str] = frozenset()
     again: int = 0
     """Number of the commit that holds what failed before."""
-    merchant: str = ""
     seen_again: list[Arrival] = field(default_factory=list)
     unchanged: list[str] = field(default_factory=list)
     """Names of files that were not read."""
@@ -67,8 +66,7 @@ class Packing:
         begun: set[str] = set()
         for file in found:
             packed = _packed(file)
-            told = self.known.get(packed.file_id)
-            if packed.file_id in begun or (told is not None and (not self.merchant or told == {self.merchant})):
+            if packed.file_id in begun or packed.file_id in self.known:
                 self.seen_again.append(Arrival(file.source, file.name, packed.file_id, file.merchant))
                 self.unchanged.append(file.name)
                 continue
