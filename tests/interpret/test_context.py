@@ -161,3 +161,8 @@ def test_titles_under_their_tables_behind_facts_of_the_file() -> None:
     facts = [["version", "2.28"], ["time", "1770"]]
     found = by_style(read_sheet(facts, "Home > Women", ROWS, "# Alma jeans", OTHER, "# Berta trousers"))
     assert found == {"Alma jeans": want(ALMA), "Berta trousers": want(BERTA)}
+
+
+def test_titles_under_their_tables_behind_sizes_to_choose_from() -> None:
+    found = by_style(read_sheet(ROWS, "4 6", "# Alma jeans", OTHER, "# Berta trousers"))
+    assert found == {"Alma jeans": want(ALMA), "Berta trousers": want(BERTA)}

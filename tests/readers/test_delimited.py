@@ -199,6 +199,11 @@ def test_places_count_records_as_a_spreadsheet_does() -> None:
     assert sheet.texts[0].place == "row=1;col=1"
 
 
+def test_an_empty_first_field_before_a_bar_draws_no_table() -> None:
+    text = "Oddlane||||\n||||\n|Alma||Berta|\nPoint|4|6|4|6\nInseam|30|30|32|32\nRise|9|9.25|11|11.25\n"
+    assert as_rows(read_text(text).grids[0])[:2] == [["", "Alma", "", "Berta", ""], ["Point", "4", "6", "4", "6"]]
+
+
 def test_a_description_cell_stays_whole() -> None:
     text = 'style,description,size\nA,"Waist: 28, hip: 38; rise 10",8\nB,"Waist: 29, hip: 39; rise 10",10\n'
     assert as_rows(read_text(text).grids[0])[1][1] == "Waist: 28, hip: 38; rise 10"

@@ -31,6 +31,7 @@ from halfinch.normalise.numbers import find_numbers
 from halfinch.normalise.size_labels import SizeLabel
 from halfinch.sheet import DATA, HIDDEN, STRUCK, Grid, Sheet, Text
 
+_WORD = re.compile(r"[^\W\d_]{4}|[\u3040-\u30ff\u3400-\u9fff\uac00-\ud7af]")
 CLOSE, LONGEST_CLOSE = 3, 60
 """So many texts over a grid, none of them longer, may say that it is of the body."""
 
@@ -110,13 +111,20 @@ def titles_first(blocks: list[Text | Grid], reader: Reader) -> list[Text | Grid]
     if len(starts) < 2 or any(names_garment(block, reader) for block in blocks[: starts[0]]):
         return blocks
     parts = [blocks[start:end] for start, end in pairwise([*starts, len(blocks)])]
-    if not all(len(part) > 1 and names_garment(part[1], reader) for part in parts):
+    titles = [next((one for one in part[1:] if not is_choice(one)), None) for part in parts]
+    if not all(title is not None and names_garment(title, reader) for title in titles):
         return blocks
     moved: list[Text | Grid] = blocks[: starts[0]]
-    for grid, title, *others in parts:
+    for part, title in zip(parts, titles, strict=True):
         assert isinstance(title, Text)
-        moved += [replace(title, kind="heading", level=title.level or 2), grid, *others]
+        others = [one for one in part if one is not title]
+        moved += [replace(title, kind="heading", level=title.level or 2), *others]
     return moved
+
+
+def is_choice(block: Text | Grid) -> bool:
+    """Sizes to choose from ("24 25 26", "S M L"): no word, so no title and nothing that parts one from its table."""
+    return isinstance(block, Text) and _WORD.search(block.text) is None
 
 
 def tells_points(grid: Grid, reader: Reader) -> bool:

@@ -70,6 +70,14 @@ def read(data: bytes, name: str) -> Sheet:
         return _Reading(name, decoded).sheet()
 
 
+def are_piped(lines: Sequence[str]) -> bool:
+    """Whether every line with bars has as many of them, and only some begin with one: bars that part fields, where an
+    empty first field looks like the edge of a drawn table."""
+    barred = [line for line in lines if "|" in line]
+    edged = sum(line.startswith("|") for line in barred)
+    return len({line.count("|") for line in barred}) == 1 and 0 < edged < len(barred)
+
+
 def unquote(line: str) -> str:
     """A line of one column without the quotes around it, where it stands in some."""
     bare = line.strip()
@@ -128,6 +136,8 @@ class _Reading:
         dialect = Dialect(declared, 1.0) if declared else None
         drawn = find_drawn(lines)
         dialect = dialect or find_dialect([line for line in lines if not line.startswith("#")] or lines)
+        if dialect.delimiter == "|" and are_piped(lines):
+            drawn = []
         if drawn and dialect.delimiter in ("|", ""):
             rest = [line for k, line in enumerate(lines) if not any(a <= k <= b for a, b in drawn)]
             dialect = find_dialect(rest)

@@ -123,7 +123,7 @@ _DECIMAL_COMMA = re.compile(r"(?<=\d),(?=\d{1,2}(?!\d|,\S)|\d{3}[^\W\d_])")
 def _has_only_decimal_commas(line: str) -> bool:
     """Words with figures such as "58,5" and no other comma, unless a blank follows every other one: a line of prose,
     not a record."""
-    if "," not in line or not any(c.isalpha() for c in line):
+    if "," not in line or not any(c.isalpha() for c in line) or not any(c in " :：=" for c in line.strip()):
         return False
     rest, decimal = _DECIMAL_COMMA.subn("", line)
     return "," not in rest or (decimal > 0 and rest.count(",") == rest.count(", "))
