@@ -25,14 +25,14 @@ def read_worksheets(data: bytes, name: str) -> Found:
     from xlrd.compdoc import CompDocError
 
     try:
-        book = xlrd.open_workbook(file_contents=data, formatting_info=True, logfile=io.StringIO())
+        book = xlrd.open_workbook(file_contents=data, formatting_info=True, ragged_rows=True, logfile=io.StringIO())
     except (xlrd.XLRDError, CompDocError) as error:
         if "encrypted" in str(error).lower():
             raise SheetError(f"{name} is protected by a password: save it without one and import it again.") from error
         raise _broken(name) from error
     except NotImplementedError:  # BIFF 2 to 4 carry no formats that xlrd can read
         try:
-            book = xlrd.open_workbook(file_contents=data, logfile=io.StringIO())
+            book = xlrd.open_workbook(file_contents=data, ragged_rows=True, logfile=io.StringIO())
         except (xlrd.XLRDError, struct.error, IndexError, AssertionError, ValueError) as error:
             raise _broken(name) from error
     except (struct.error, LookupError, AssertionError, ValueError, OverflowError, TypeError, MemoryError) as error:
@@ -53,6 +53,10 @@ def read_worksheets(data: bytes, name: str) -> Found:
     return Found("workbook (xlrd)", tuple(worksheets), tuple(warnings), meta)
 
 
+_EMPTY = (0, 6)
+"""xlrd's numbers for a cell that is not there, and for one that has a format alone."""
+
+
 def _broken(name: str) -> SheetError:
     return SheetError(f"{name} is a workbook that is broken or cut short: ask for it again.")
 
@@ -62,7 +66,9 @@ def _fill(worksheet: Worksheet, book: Any, sheet: Any, warnings: list[str]) -> N
     hidden_rows = {row for row, about in sheet.rowinfo_map.items() if about.hidden or about.height == 0}
     hidden_columns = {column for column, about in sheet.colinfo_map.items() if about.hidden or about.width == 0}
     for row in range(sheet.nrows):
-        for column in range(sheet.row_len(row)):
+        for column, kind in enumerate(sheet.row_types(row)):
+            if kind in _EMPTY:  # a damaged record may fill millions
+                continue
             cell = sheet.cell(row, column)
             code, marks = _style(book, cell)
             text, value, more = _show(book, sheet, cell, (row, column), code, warnings)
@@ -80,7 +86,7 @@ def _style(book: Any, cell: Any) -> tuple[str, frozenset[str]]:
     xf = book.xf_list[cell.xf_index]
     found = book.format_map.get(xf.format_key)
     font = book.font_list[xf.font_index]
-    code = found.format_str if found else "General"
+    code = (found.format_str if found else None) or "General"
     background = xf.background
     filled = background.fill_pattern == 1 and background.pattern_colour_index not in (_WHITE, 64, 65)
     marks: set[str] = set()

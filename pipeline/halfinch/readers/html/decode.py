@@ -7,6 +7,7 @@ while wrong declarations are common.
 from __future__ import annotations
 
 import codecs
+import contextlib
 import re
 
 # Names that the web gives another meaning than Python does (WHATWG Encoding standard, section 4.2).
@@ -58,7 +59,8 @@ def _decode(data: bytes, told: str) -> tuple[str, str]:
         return data.decode(wide, "replace"), wide
     declared = _declared(data) or told.lower()
     if declared.startswith("iso-2022") and b"\x1b" in data:
-        return data.decode(declared, "replace"), declared
+        with contextlib.suppress(ValueError, LookupError):
+            return data.decode(declared, "replace"), declared
     try:
         return data.decode("utf-8"), "utf-8"
     except UnicodeDecodeError as error:
@@ -84,7 +86,7 @@ def _decode_other(data: bytes, declared: str, error: UnicodeDecodeError) -> tupl
     if name not in ("", "utf-8", "utf8"):
         try:
             return data.decode(name), name
-        except (UnicodeDecodeError, LookupError):
+        except (ValueError, LookupError):  # a wrong name, or none (a NUL in it)
             pass
     if _share_of_utf8(data) > (0.5 if name in ("utf-8", "utf8") else 0.8):
         return data.decode("utf-8", _PASTED), "utf-8"
