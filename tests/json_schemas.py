@@ -44,7 +44,7 @@ def schemas() -> dict[str, Node]:
     from halfinch.knowledge.spec_words import Terms
 
     hints = get_type_hints(Knowledge) | {"points": Points, "terms": Terms}
-    kinds = {name: hints[name] for name in hints if name not in ("digest", "folder")}
+    kinds = {name: hints[name] for name in hints if name not in ("digest", "reading_digest", "folder")}
     made = {name: _titled(name, schema_of(kind)) for name, kind in kinds.items()}
     return {**made, "merchants": _titled("merchants", schema_of(Mapping[str, Habits]))}
 
