@@ -20,7 +20,7 @@ from halfinch.interpret.facets import (
 )
 from halfinch.interpret.groups import name_groups, over_a_group, spread_heads
 from halfinch.interpret.matrix import Line, Table, distinct
-from halfinch.interpret.passed_columns import are_codes_of_points, is_count, mark_trials
+from halfinch.interpret.passed_columns import are_codes_of_points, carries_on, is_count, mark_trials
 from halfinch.interpret.statements import find_convention, find_size_range, find_unit
 from halfinch.interpret.words import fold, phrasebook
 from halfinch.normalise.size_labels import SizeLabel, read_size_label, read_size_run
@@ -294,6 +294,9 @@ def describe_columns(table: Table, label: int, reader: Reader, system: str = "")
             unknown = {id(one) for one in over if _header_facets(reader.read(one.text), "", reader) == UNKNOWN}
             name_groups(table.rows[row], facets, label, unknown, reader)
     body = [row for row in range(len(table.rows)) if row not in set(header)]
+    for index, one in enumerate(facets):
+        if one.role in SPECIAL_ROLES and facets[index - 1].size is not None and carries_on(table, index, body, reader):
+            facets[index] = Facets()  # figures of a size under the heading of tolerances: `slipped` holds them
     kinds = [_column_kind(table, index, label, facets[index], body, reader) for index in range(table.width)]
     columns = Columns(label, facets, kinds, size_row, size_score, body)
     columns.sized = sum(kind == "value" and one.size is not None for kind, one in zip(kinds, facets, strict=True))

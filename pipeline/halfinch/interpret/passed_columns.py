@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
+from fractions import Fraction
 from itertools import pairwise
 
 from halfinch.interpret.facets import Facets, Reader
@@ -31,6 +32,25 @@ def is_count(cells: Sequence[Cell | None], reader: Reader) -> bool:
     steps = [after - before for before, after in pairwise(values)]
     step, often = Counter(steps).most_common(1)[0]
     return step > 0 and min(steps) > 0 and often >= EVEN * len(steps)
+
+
+ONE_STEP = (Fraction(8, 10), Fraction(125, 100))
+"""A figure of the next size over its neighbour's; tolerances, grades and sums lie far outside."""
+
+
+def carries_on(table: Table, index: int, body: Sequence[int], reader: Reader) -> bool:
+    """Whether a column goes on where the one before it ends, a size larger, in two rows or more."""
+    pairs = [
+        (one.value, other.value)
+        for row in body
+        if (cell := table.rows[row][index]) is not None
+        and (before := table.rows[row][index - 1]) is not None
+        and (one := reader.read(cell.text).number) is not None
+        and (other := reader.read(before.text).number) is not None
+        and one.kind == other.kind == "single"
+        and other.value
+    ]
+    return len(pairs) > 1 and all(ONE_STEP[0] <= one / other <= ONE_STEP[1] for one, other in pairs)
 
 
 def are_codes_of_points(table: Table, index: int, label: int, body: Sequence[int], reader: Reader) -> bool:

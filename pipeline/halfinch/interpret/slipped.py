@@ -3,18 +3,15 @@
 from __future__ import annotations
 
 import itertools
-from fractions import Fraction
 from statistics import median
 
 from halfinch.interpret.evidence import USUAL, suits_somehow
 from halfinch.interpret.facets import Reader
 from halfinch.interpret.lines import SPECIAL_ROLES, Columns
 from halfinch.interpret.matrix import Table
+from halfinch.interpret.passed_columns import ONE_STEP
 from halfinch.interpret.raw import RawFigure
 from halfinch.sheet import Cell
-
-ONE_STEP = (Fraction(8, 10), Fraction(125, 100))
-"""A figure of the next size over its neighbour's; tolerances, grades and sums lie far outside."""
 
 
 def doubt_displaced(figures: list[RawFigure], columns: Columns, table: Table, reader: Reader) -> None:
