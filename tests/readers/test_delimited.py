@@ -278,6 +278,14 @@ def test_tables_side_by_side_need_labels_of_their_own() -> None:
     assert as_rows(one.grids[0])[1] == ["Waist", "28", "29", "", "28", "29"]
 
 
+@pytest.mark.parametrize("figure", ["{} inches", "{} cm / 27 3/4 Zoll", "{} pollici", "{} tum"])
+def test_figures_with_their_unit_behind_a_blank_column_are_no_labels(figure: str) -> None:
+    rows = [("Waist", 28, 29), ("Hip", 38, 39), ("Thigh", 22, 23)]
+    lines = [";".join((name, "0,5 cm", "", figure.format(one), figure.format(two))) for name, one, two in rows]
+    sheet = read_text("\n".join(["P;Tol;;8;10", *lines]))
+    assert [as_rows(grid)[1] for grid in sheet.grids] == [["Waist", "0,5 cm", "", figure.format(28), figure.format(29)]]
+
+
 def test_comments_are_texts_but_a_header_behind_a_hash_is_a_header() -> None:
     sheet = read_text("# exported, by hand\n# size,waist,hip\n8,28,38\n10,29,39\n")
     assert texts_of(sheet) == ["exported, by hand"]

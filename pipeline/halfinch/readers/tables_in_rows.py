@@ -19,7 +19,7 @@ Rows = Sequence[Sequence[str]]
 
 _FIGURE = re.compile(r"^[\s+\-–±~<>≈('\"½¼¾]*[\d½¼¾]")
 _WORD = re.compile(r"[^\W\d_]{4,}")
-_NAMES = re.compile(r"(?i)(?!inch)[^\W\d_]{3,}")
+_NAMES = re.compile(r"(?i)(?<![^\W\d_])(?!inch)[^\W\d_]{3,}")
 """A word behind a figure makes a label of it: "1/2 Hip", "2. Knee"."""
 _LONG = 60
 _SENTENCE = re.compile(r"[.!?。]\s*$")
@@ -65,6 +65,11 @@ def find_blocks(
 
 def _is_label(text: str) -> bool:
     return not _FIGURE.match(text) or _NAMES.search(text) is not None
+
+
+def _letters(text: str) -> str:
+    """What a text says without its figures."""
+    return " ".join(re.findall(r"[^\W\d_]+", text)).casefold()
 
 
 def _titles_to_tables(blocks: Sequence[Block], texts: Sequence[Sequence[int]]) -> list[Block]:
@@ -326,7 +331,9 @@ class _Finder:
             return False
         words = [text for text in mine.values() if _is_label(text)]
         other_words = [text for text in other.values() if _is_label(text)]
-        if len(words) < 2 or len(words) < 0.6 * len(mine) or len(other_words) < 0.6 * len(other):
+        if len({_letters(text) for text in words}) < 2:
+            return False  # the same word behind every figure is a unit: "70 cm / 27 3/4 Zoll"
+        if len(words) < 0.6 * len(mine) or len(other_words) < 0.6 * len(other):
             return False
         right_figures = sum(
             bool(_FIGURE.match(self.rows[row][column]))
