@@ -27,6 +27,14 @@ def test_two_tables_for_two_units_are_one_garment(inseam: str, rise: str) -> Non
     assert {one.status for one in result.figures} == {"accepted"}
 
 
+def test_a_figure_between_two_that_contradict_agrees_with_both_and_is_held_too() -> None:
+    halves = [["POM (in)", "4", "6"], ["Inseam", "29.5", "30.5"], ["Front rise", "9", "9.5"]]
+    whole = [["POM (cm)", "4", "6"], ["Inseam", "76", "77"], ["Front rise", "23", "24"]]
+    eighths = [["POM (in)", "4", "6"], ["Inseam", "30 1/8", "30 5/8"], ["Front rise", "9 1/8", "9 3/8"]]
+    result = read_sheet("# Alma jeans", halves, whole, eighths)
+    assert "inseam 4" in {name for name, why in held_by(result).items() if "contradiction" in why}
+
+
 CONTRADICT = [
     pytest.param("78.2", id="2 cm off"),
     pytest.param("71", id="5 cm off"),

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import random
 import time
+from pathlib import Path
 
 import pdf_press as press
 import pytest
@@ -12,6 +13,7 @@ from pdf_press import Look, draw_prose, draw_table, finish, new_canvas
 
 from halfinch.errors import SheetError
 from halfinch.readers.pdf import SCANNED, read, suits
+from halfinch.readers.pdf.fallback import open_plumber
 from halfinch.sheet import HIDDEN, MARKS, STRUCK, Grid, Sheet
 
 
@@ -515,6 +517,12 @@ def test_bad_files_are_one_sentence(data: bytes, says: str) -> None:
         read(data, "folder/bad.pdf")
     assert str(error.value).startswith("folder/bad.pdf: ")
     assert "\n" not in str(error.value)
+
+
+def test_a_page_whose_size_is_no_number_cannot_be_opened_by_the_second_engine() -> None:
+    whole = (Path(__file__).parents[2] / "fixtures/aikuriya/shiyousho.pdf").read_bytes()
+    assert b"595.28" in whole
+    assert open_plumber(whole.replace(b"595.28", b"5/p.28")) is None
 
 
 @pytest.mark.parametrize("share", [0.3, 0.6, 0.8, 0.9, 0.97, 0.999])

@@ -194,7 +194,9 @@ def merge_group(group: list[RawFigure], steps: Steps) -> list[RawFigure]:
         finest = min(agreeing, key=lambda one: (one.data, len(one.holds), steps[one.block, one.unit]))
         return [finest]
     for one in group:
-        rival = next(other for other in group if not agree(one, other, steps))
+        others = [other for other in group if other is not one]
+        # A figure between two that contradict each other may agree with both, as far as their roundings go.
+        rival = next((other for other in others if not agree(one, other, steps)), others[0])
         one.hold("contradiction", f"printed as “{one.text}” here and as “{rival.text}” at {rival.place}")
     return _distinct(group)
 

@@ -18,11 +18,11 @@ def open_plumber(data: bytes) -> Any | None:
     from pdfminer.pdfdocument import PDFEncryptionError, PDFNoValidXRef, PDFPasswordIncorrect
     from pdfminer.pdfexceptions import PDFException
     from pdfminer.psexceptions import PSException
-    from pdfplumber.utils.exceptions import PdfminerException
+    from pdfplumber.utils.exceptions import MalformedPDFException, PdfminerException
 
     failures = (
-        PDFException, PSException, PdfminerException, PDFEncryptionError, PDFNoValidXRef, PDFPasswordIncorrect,
-        ValueError, KeyError, TypeError, IndexError, AttributeError, RecursionError,
+        PDFException, PSException, PdfminerException, MalformedPDFException, PDFEncryptionError, PDFNoValidXRef,
+        PDFPasswordIncorrect, ValueError, KeyError, TypeError, IndexError, AttributeError, RecursionError,
     )  # fmt: skip  # pdfminer raises these on broken files
     try:
         document = pdfplumber.open(io.BytesIO(data))
@@ -35,14 +35,17 @@ def read_plumber_ink(document: Any, index: int) -> PageInk | None:
     """One page's ink by pdfplumber, or None when it fails too."""
     from pdfminer.pdfexceptions import PDFException
     from pdfminer.psexceptions import PSException
-    from pdfplumber.utils.exceptions import PdfminerException
+    from pdfplumber.utils.exceptions import MalformedPDFException, PdfminerException
 
     if index >= len(document.pages):
         return None
     page = document.pages[index]
     try:
         return _ink_of(page, index)
-    except (PDFException, PSException, PdfminerException, ValueError, KeyError, TypeError, IndexError, AttributeError):
+    except (
+        PDFException, PSException, PdfminerException, MalformedPDFException, ValueError, KeyError, TypeError,
+        IndexError, AttributeError,
+    ):  # fmt: skip
         return None  # pdfminer raises these on broken pages
     finally:
         page.close()
