@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import threading
 from collections import Counter
 from pathlib import Path
 
 from halfinch.catalogue import store, tables
+from halfinch.catalogue.lake.objects import Objects
 from halfinch.catalogue.merging import MADE_ANEW
 
 MOMENTS = {"imported_at", "read_at", "seen_from", "seen_to"}
@@ -59,3 +61,20 @@ def differences(one: Path, other: Path) -> dict[str, tuple[list[object], list[ob
         for name in here
         if here[name] != there[name]
     }
+
+
+def one_is_the_first(objects: Objects, *, writers: int) -> None:
+    """Of so many who write one name at the same moment one succeeds, and what stands there is that one's."""
+    won: list[int] = []
+
+    def write(number: int) -> None:
+        if objects.put_new("commits/1.json", str(number).encode()):
+            won.append(number)
+
+    threads = [threading.Thread(target=write, args=(number,)) for number in range(writers)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert objects.read("commits/1.json") == str(won[0]).encode()
+    assert len(won) == 1

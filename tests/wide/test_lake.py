@@ -22,7 +22,7 @@ from halfinch.work import lake_import, packs
 from halfinch.work.importing import Options, import_paths
 from halfinch.work.lake_import import import_to_lake
 
-from .ground import differences, lay, sheet, tell
+from .ground import differences, lay, one_is_the_first, sheet, tell
 
 DEMO = Path(__file__).parents[2] / "fixtures" / "demo"
 HERE = Options(jobs=0)
@@ -260,19 +260,7 @@ def test_an_acknowledgement_that_was_lost_is_asked_for(
 
 
 def test_of_many_writers_one_is_the_first(tmp_path: Path) -> None:
-    objects, won = FolderObjects(tmp_path), list[int]()
-
-    def write(number: int) -> None:
-        if objects.put_new("commits/1.json", str(number).encode()):
-            won.append(number)
-
-    threads = [threading.Thread(target=write, args=(number,)) for number in range(16)]
-    for thread in threads:
-        thread.start()
-    for thread in threads:
-        thread.join()
-    assert objects.read("commits/1.json") == str(won[0]).encode()
-    assert len(won) == 1
+    one_is_the_first(FolderObjects(tmp_path), writers=16)
 
 
 def test_a_folder_of_other_files_is_no_lake(tmp_path: Path) -> None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import logging
-import threading
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -21,7 +20,7 @@ from halfinch.work import lake_import
 from halfinch.work.importing import Options, import_paths
 from halfinch.work.lake_import import import_to_lake
 
-from .ground import differences, lay, sheet
+from .ground import differences, lay, one_is_the_first, sheet
 
 DEMO = Path(__file__).parents[2] / "fixtures" / "demo"
 HERE = Options(jobs=0)
@@ -79,19 +78,7 @@ def test_commands_take_an_address(tmp_path: Path) -> None:
 
 
 def test_of_many_writers_one_is_the_first() -> None:
-    objects, won = open_objects(LAKE), list[int]()
-
-    def write(number: int) -> None:
-        if objects.put_new("commits/1.json", str(number).encode()):
-            won.append(number)
-
-    threads = [threading.Thread(target=write, args=(number,)) for number in range(8)]
-    for thread in threads:
-        thread.start()
-    for thread in threads:
-        thread.join()
-    assert objects.read("commits/1.json") == str(won[0]).encode()
-    assert len(won) == 1
+    one_is_the_first(open_objects(LAKE), writers=8)
 
 
 class Deaf(S3Objects):
